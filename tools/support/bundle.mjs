@@ -1,0 +1,42 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { root } from './root.mjs';
+
+/** CommonJS dependencies inside an ES module bundle still call `require`. */
+const banner =
+  "import{createRequire as __createRequire}from'node:module';const require=__createRequire(import.meta.url);";
+
+/**
+ * Programs that run in Node, each bundled to one file. What finds files beside its own (a database with a binary
+ * part, a migration folder) stays outside the bundle.
+ */
+export const programs = {
+  cli: { entry: 'apps/cli/src/main.ts', out: 'apps/cli/dist/main.js', external: [] },
+  server: {
+    entry: 'apps/server/src/main.ts',
+    out: 'apps/server/dist/main.js',
+    external: ['libsql', 'pg', 'pg-native', '@libsql/*'],
+  },
+};
+
+/** Bundles one program; returns the path written. Throws where its entry is missing or does not compile. */
+export async function bundle({ entry, out, external }) {
+  if (!existsSync(join(root, entry))) throw new Error(`${entry} is missing.`);
+  const esbuild = await import('esbuild');
+  await esbuild.build({
+    absWorkingDir: root,
+    entryPoints: [entry],
+    outfile: out,
+    external,
+    bundle: true,
+    platform: 'node',
+    format: 'esm',
+    target: 'node20',
+    minifySyntax: true,
+    sourcemap: 'linked',
+    loader: { '.sql': 'text', '.csv': 'text' },
+    logLevel: 'warning',
+    banner: { js: banner },
+  });
+  return join(root, out);
+}
