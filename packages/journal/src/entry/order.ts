@@ -1,0 +1,32 @@
+import { instantMs } from './instant.ts';
+import type { Entry } from './kinds.ts';
+
+/** An entry with its instants read once, as epoch milliseconds. */
+export interface Dated {
+  readonly entry: Entry;
+  readonly at: number;
+  /** When it was written down; `at` where the entry does not say. */
+  readonly recorded: number;
+}
+
+/** @throws RangeError for an entry that was never checked and whose instants cannot be read. */
+export function dated(entry: Entry): Dated {
+  const at = readInstant(entry, entry.at);
+  return { entry, at, recorded: entry.recorded === undefined ? at : readInstant(entry, entry.recorded) };
+}
+
+function readInstant(entry: Entry, text: string): number {
+  const ms = instantMs(text);
+  if (ms === undefined) throw new RangeError(`entry ${entry.id}: "${text}" is not an RFC 3339 instant`);
+  return ms;
+}
+
+/** The order of what happened: (at, recorded, id). It drives the science. */
+export const byHappening = (a: Dated, b: Dated): number =>
+  a.at - b.at || a.recorded - b.recorded || compareText(a.entry.id, b.entry.id);
+
+/** The order of writing: (recorded, id). It decides which of two statements overwrites the other. */
+export const byWriting = (a: Dated, b: Dated): number =>
+  a.recorded - b.recorded || compareText(a.entry.id, b.entry.id);
+
+const compareText = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);

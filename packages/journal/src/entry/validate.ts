@@ -1,0 +1,61 @@
+import type * as z from 'zod/mini';
+import { isTooDeep, MAX_DEPTH } from './canonical.ts';
+import { bodySchemas, type Entry, envelope, type Kind } from './kinds.ts';
+import { type Problem, problemsOf } from './problem.ts';
+
+export type Checked =
+  | { readonly ok: true; readonly entry: Entry }
+  | { readonly ok: false; readonly problems: readonly Problem[] };
+
+/**
+ * Judges data that should be one entry. What is returned is the data itself, with every field it came with; only
+ * ids are put in lower case, as RFC 9562 writes them, because they are compared as text.
+ * `line` and `text` are where it stood in a file, for the problems.
+ */
+export function checkEntry(data: unknown, line = 0, text?: string): Checked {
+  if (isTooDeep(data)) {
+    const message = `is nested deeper than ${MAX_DEPTH} levels`;
+    return {
+      ok: false,
+      problems: [
+        {
+          line,
+          code: 'too-deep',
+          path: '',
+          message,
+          remedy: 'Flatten it.',
+          ...(text === undefined ? {} : { text }),
+        },
+      ],
+    };
+  }
+  const head = envelope.safeParse(data, { reportInput: true });
+  const problems = head.success ? [] : problemsOf(head.error.issues, line, '', text);
+  const { kind, body } = (typeof data === 'object' && data !== null ? data : {}) as Record<string, unknown>;
+  const schema =
+    typeof kind === 'string' && Object.hasOwn(bodySchemas, kind) ? bodySchemas[kind as Kind] : undefined;
+  if (schema !== undefined && typeof body === 'object' && body !== null) {
+    const inner = checkBody(schema, body);
+    if (inner !== undefined) problems.push(...problemsOf(inner, line, 'body', text));
+  }
+  return problems.length > 0 ? { ok: false, problems } : { ok: true, entry: lowerIds(data as Entry) };
+}
+
+/** The faults of a body of a known kind, none where it is sound. */
+export function bodyProblems(kind: Kind, body: unknown): readonly Problem[] {
+  return problemsOf(checkBody(bodySchemas[kind], body) ?? [], 0, 'body');
+}
+
+function checkBody(schema: z.ZodMiniType, body: unknown): readonly z.core.$ZodIssue[] | undefined {
+  const result = schema.safeParse(body, { reportInput: true });
+  return result.success ? undefined : result.error.issues;
+}
+
+const UPPER = /[A-F]/;
+
+function lowerIds(entry: Entry): Entry {
+  const of = entry.kind === 'amend' || entry.kind === 'strike' ? (entry.body as { of: string }).of : '';
+  if (!UPPER.test(entry.id) && !UPPER.test(entry.tank) && !UPPER.test(of)) return entry;
+  const lowered = { ...entry, id: entry.id.toLowerCase(), tank: entry.tank.toLowerCase() } as Entry;
+  return of === '' ? lowered : ({ ...lowered, body: { ...lowered.body, of: of.toLowerCase() } } as Entry);
+}

@@ -1,0 +1,134 @@
+import { canonicalText } from '../entry/canonical.ts';
+import { instantMs } from '../entry/instant.ts';
+import type { BodyOf, Entry, EntryId, Kind, KitBody, TankBody, TankId } from '../entry/kinds.ts';
+import { isKnown } from '../entry/kinds.ts';
+import { byHappening, byWriting, type Dated, dated } from '../entry/order.ts';
+import { correct, type Standing } from './corrections.ts';
+import { contradictsKit, doubtsOf } from './doubts.ts';
+import type { FactDoubt, Stamped, TankFacts } from './facts.ts';
+
+/** The facts of every tank that has an entry. The order of arrival does not matter. */
+export function foldJournal(entries: Iterable<Entry>): ReadonlyMap<TankId, TankFacts> {
+  const tanks = new Map<TankId, Entry[]>();
+  for (const entry of entries) {
+    const list = tanks.get(entry.tank);
+    if (list === undefined) tanks.set(entry.tank, [entry]);
+    else list.push(entry);
+  }
+  return new Map(
+    [...tanks].sort(([a], [b]) => (a < b ? -1 : 1)).map(([tank, own]) => [tank, foldTank(own, tank)]),
+  );
+}
+
+/** The facts of one tank; entries of other tanks are passed over. Without an entry of its own all is undefined or empty. */
+export function foldTank(entries: Iterable<Entry>, tank: TankId): TankFacts {
+  const doubts: FactDoubt[] = [];
+  return gather(tank, distinct(entries, tank, doubts), doubts);
+}
+
+/**
+ * One of each id. Two contents under one id never come out of a file or a store, which refuse them; should they meet
+ * here all the same, the one whose canonical text sorts first is taken, so that the order of arrival cannot matter.
+ */
+function distinct(entries: Iterable<Entry>, tank: TankId, doubts: FactDoubt[]): Dated[] {
+  const byId = new Map<EntryId, Entry>();
+  const doubted = new Set<EntryId>();
+  for (const entry of entries) {
+    if (entry.tank !== tank) continue;
+    const before = byId.get(entry.id);
+    if (before === entry) continue;
+    if (before === undefined) {
+      byId.set(entry.id, entry);
+      continue;
+    }
+    const [one, other] = [canonicalText(before), canonicalText(entry)];
+    if (one !== other) doubted.add(entry.id);
+    if (other < one) byId.set(entry.id, entry);
+  }
+  for (const entry of doubted) doubts.push({ entry, code: 'two-contents', message: TWO_CONTENTS });
+  return [...byId.values()].map(dated);
+}
+
+const TWO_CONTENTS =
+  'two different entries carry this id; one of them was taken. Give the other an id of its own.';
+
+function gather(tank: TankId, own: readonly Dated[], earlier: readonly FactDoubt[]): TankFacts {
+  const { standing, doubts } = correct(own);
+  const happened = [...standing].sort(byHappening);
+  const written = [...standing].sort(byWriting);
+  const kits = kitsOf(written);
+  const readings = stampedOf(happened, 'reading');
+  const contradicts = (reading: (typeof readings)[number]) => contradictsKit(reading, kits) !== undefined;
+  const statement = overwritten(written);
+  const facts: Omit<TankFacts, 'doubts'> = {
+    tank,
+    ...waterOf(statement),
+    opened: instantMs(statement.opened ?? '') ?? happened[0]?.at,
+    statements: stampedOf(happened, 'tank'),
+    kits,
+    readings: readings.filter((reading) => !contradicts(reading)),
+    setAside: readings.filter(contradicts),
+    doses: stampedOf(happened, 'dose'),
+    cultures: stampedOf(happened, 'culture'),
+    foods: stampedOf(happened, 'food'),
+    exchanges: stampedOf(happened, 'exchange'),
+    topoffs: stampedOf(happened, 'topoff'),
+    arrivals: stampedOf(happened, 'arrival'),
+    losses: stampedOf(happened, 'loss'),
+    postures: stampedOf(happened, 'posture'),
+    notes: stampedOf(happened, 'note'),
+    others: happened.filter(({ entry }) => !isKnown(entry)).map(asEntry),
+  };
+  const found = doubtsOf(facts, happened, statement.opened !== undefined);
+  return { ...facts, doubts: inOrder([...earlier, ...doubts, ...found], own) };
+}
+
+function stampedOf<K extends Kind>(standing: readonly Standing[], kind: K): Stamped<BodyOf<K>>[] {
+  const out: Stamped<BodyOf<K>>[] = [];
+  for (const one of standing) if (one.entry.kind === kind) out.push(stamped<BodyOf<K>>(one));
+  return out;
+}
+
+/** The body was checked against its kind's schema when it was read, and again after each correction. */
+const stamped = <Body>({ body, entry, at }: Standing): Stamped<Body> =>
+  ({ ...body, entry: entry.id, at }) as unknown as Stamped<Body>;
+
+const asEntry = ({ entry, body }: Standing): Entry =>
+  body === entry.body ? entry : ({ ...entry, body } as Entry);
+
+/** The kit as it was last declared. */
+function kitsOf(written: readonly Standing[]): ReadonlyMap<string, Stamped<KitBody>> {
+  const kits = new Map<string, Stamped<KitBody>>();
+  for (const kit of stampedOf(written, 'kit')) kits.set(kit.kit, kit);
+  return new Map([...kits].sort(([a], [b]) => (a < b ? -1 : 1)));
+}
+
+/** Statements about the tank laid over one another field by field, in the order they were written. */
+function overwritten(written: readonly Standing[]): TankBody {
+  const statement: TankBody = {};
+  for (const { entry, body } of written) if (entry.kind === 'tank') Object.assign(statement, body);
+  return statement;
+}
+
+/** Relative error taken for a volume stated without one: nominal volumes commonly miss by about a tenth. */
+const ASSUMED_VOLUME_ERROR = 0.1;
+
+function waterOf(statement: TankBody) {
+  const { name, litres, temperatureC, salinity, pH, alkalinityMeqL, surfaces = [], route } = statement;
+  return {
+    name,
+    litres: litres && { value: litres.value, sd: litres.sd ?? ASSUMED_VOLUME_ERROR * litres.value },
+    temperatureC,
+    salinity,
+    pH,
+    alkalinityMeqL,
+    surfaces,
+    route,
+  };
+}
+
+function inOrder(doubts: readonly FactDoubt[], own: readonly Dated[]): readonly FactDoubt[] {
+  const places = new Map([...own].sort(byHappening).map(({ entry }, place) => [entry.id, place]));
+  const place = (doubt: FactDoubt): number => places.get(doubt.entry) ?? own.length;
+  return [...doubts].sort((a, b) => place(a) - place(b) || (a.code < b.code ? -1 : a.code > b.code ? 1 : 0));
+}
