@@ -99,6 +99,11 @@ export const relations = {
     source: 'EPA89',
     range: { salinity: [0, 40.9] },
   },
+  'ammonium-BB78': {
+    title: 'table of free ammonia in seawater',
+    source: 'BB78',
+    range: { salinity: [32, 40], temperatureC: [0, 25] },
+  },
   'ammonium-EM75': {
     title: 'dissociation of ammonium in fresh water',
     source: 'EM75',

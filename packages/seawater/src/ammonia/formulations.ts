@@ -11,7 +11,7 @@ import {
 } from './others.ts';
 
 /** Short code of a published pK of the ammonium ion. */
-export type AmmoniaFormulation = 'CW95' | 'YM95' | 'JW80' | 'BELL07' | 'WAC173' | 'EPA89' | 'EM75';
+export type AmmoniaFormulation = 'CW95' | 'YM95' | 'JW80' | 'BELL07' | 'WAC173' | 'EPA89' | 'BB78' | 'EM75';
 
 /** A published pK, the scale on which its numbers are used, and the entry that holds its range and source. */
 export type Formulation = {
@@ -65,6 +65,14 @@ export const ammoniaFormulations: Readonly<Record<AmmoniaFormulation, Formulatio
     scale: 'NBS',
     relation: 'ammonium-EPA89',
     pK: pKAmmoniumEpa1989,
+  },
+  BB78: {
+    code: 'BB78',
+    title: 'Bower & Bidwell 1978 table, by the constant that reproduces it within 2 %',
+    scale: 'NBS',
+    relation: 'ammonium-BB78',
+    pK: (salinity, temperatureC) =>
+      pKAmmoniumCleggWhitfield1995(salinity, temperatureC) + offsetFromTotal('free', salinity, temperatureC),
   },
   EM75: {
     code: 'EM75',
