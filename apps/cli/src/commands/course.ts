@@ -1,0 +1,42 @@
+import { courseOf, reckon, sheetOf } from '@brinewright/counsel';
+import type { Command } from 'commander';
+import { courseAnswer } from '../answers/course.ts';
+import type { Io } from '../io.ts';
+import { nameOf, readTank, type TankOptions, tellDoubts } from '../journal/choose.ts';
+import { readWhole } from '../options.ts';
+import { faceOf } from '../paper/face.ts';
+import { tame } from '../paper/text.ts';
+import { follow } from '../progress.ts';
+import { pageOf } from '../sheet/page.ts';
+import { withTankOptions } from './common.ts';
+
+interface CourseOptions extends TankOptions {
+  readonly days: number;
+  readonly seed: number;
+  readonly json?: boolean;
+  readonly plain?: boolean;
+}
+
+export function registerCourse(program: Command, io: Io): void {
+  withTankOptions(program.command('course'))
+    .description('where a tank stands and where it goes')
+    .argument('<journal>', 'journal file, or - for standard input')
+    .option('--days <n>', 'how far to look ahead', readWhole(1, 730), 90)
+    .option('--json', 'answer for a program')
+    .option('--plain', 'draw with ASCII alone')
+    .action(async (journal: string, options: CourseOptions) => {
+      const { facts, asOf } = await readTank(io, journal, options);
+      tellDoubts(io, facts);
+      const { days, seed } = options;
+      const reckoning = follow(io, reckon(facts, { asOf, seed, days }));
+      if (options.json) {
+        const course = courseOf(reckoning, { days });
+        for (const warning of course.fit.warnings) io.err(`${nameOf(facts)}: ${tame(warning)}\n`);
+        io.out(`${JSON.stringify(courseAnswer(course))}\n`);
+        return;
+      }
+      const sheet = sheetOf(reckoning, { days });
+      io.out(pageOf(sheet, nameOf(facts), faceOf(io, options)));
+      for (const warning of sheet.course.fit.warnings) io.err(`${nameOf(facts)}: ${tame(warning)}\n`);
+    });
+}

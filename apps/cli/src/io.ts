@@ -1,0 +1,28 @@
+/** What a command may touch of the world around it: given by `main.ts`, replaced in tests. */
+export interface Io {
+  /** Writes to standard output: the answer, nothing else. */
+  readonly out: (text: string) => void;
+  /** Writes to standard error: progress, warnings, faults. */
+  readonly err: (text: string) => void;
+  /** Bytes of standard input, to its end. */
+  readonly stdin: () => Promise<Uint8Array>;
+  /** True where standard output goes to a terminal. */
+  readonly outIsTerminal: boolean;
+  /** True where standard error goes to a terminal, so that progress may be drawn and wiped. */
+  readonly errIsTerminal: boolean;
+  /** Columns of the terminal; undefined where output goes elsewhere. */
+  readonly columns: number | undefined;
+  readonly env: Readonly<Record<string, string | undefined>>;
+  /** Epoch milliseconds now; read only where a person asks for the present. */
+  readonly now: () => number;
+}
+
+/** A fault that ends the command: 1 where the input is at fault, 2 where the command was put wrongly. */
+export class Refusal extends Error {
+  readonly exitCode: 1 | 2;
+
+  constructor(message: string, exitCode: 1 | 2 = 1) {
+    super(message);
+    this.exitCode = exitCode;
+  }
+}
