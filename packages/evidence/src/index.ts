@@ -1,1 +1,11 @@
-export {};
+export { fit, update } from './infer/fit.ts';
+export * from './infer/posterior.ts';
+export { coordinatesOf } from './model/coordinates.ts';
+export { firstWantedRow, type Model, prepare } from './model/model.ts';
+export * from './observe/card.ts';
+export { readingLogLikelihood } from './observe/reading.ts';
+export { follow, type Trajectories } from './outlook/follow.ts';
+export { predictReading, type ReadingForecast } from './outlook/predict.ts';
+export * from './outlook/quantiles.ts';
+export { type Surprise, surprisesOf } from './outlook/surprises.ts';
+export * from './problem.ts';

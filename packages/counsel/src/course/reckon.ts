@@ -1,0 +1,73 @@
+import {
+  type FitSettings,
+  fit,
+  follow,
+  type Posterior,
+  type Problem,
+  type Progress,
+  type Trajectories,
+  update,
+} from '@brinewright/evidence';
+import type { TankFacts } from '@brinewright/journal';
+import { type Situation, situationOf } from '../situation/situation.ts';
+
+/** A tank fitted at an instant: what every answer about it is read from. */
+export interface Reckoning {
+  readonly situation: Situation;
+  readonly posterior: Posterior;
+  readonly trajectories: Trajectories;
+}
+
+export interface ReckonOptions extends Partial<FitSettings> {
+  /** Epoch milliseconds. */
+  readonly asOf: number;
+  /** Days past `asOf` to look ahead. */
+  readonly days?: number;
+  /** An earlier reckoning of the same tank: its particles are carried on where that is possible. */
+  readonly previous?: Reckoning;
+}
+
+export const usualHorizonDays = 90;
+
+/** Share of the whole work spent before looking ahead. */
+const fitShare = 0.85;
+
+/**
+ * Fits a tank and looks ahead. Yields progress every few dozen milliseconds; abandon the generator to cancel.
+ * @throws SituationError where the journal cannot answer.
+ */
+export function* reckon(facts: TankFacts, options: ReckonOptions): Generator<Progress, Reckoning> {
+  const { asOf, days = usualHorizonDays, previous, ...settings } = options;
+  const situation = situationOf(facts, asOf);
+  const steps =
+    previous && extendsProblem(previous.posterior.model.problem, situation.problem)
+      ? update(previous.posterior, situation.problem)
+      : fit(situation.problem, settings);
+  const posterior = yield* scaled(steps, 0, fitShare);
+  const horizon = situation.problem.today + days;
+  const trajectories = yield* scaled(follow(posterior, horizon), fitShare, 1);
+  return { situation, posterior, trajectories };
+}
+
+function* scaled<T>(steps: Generator<Progress, T>, from: number, to: number): Generator<Progress, T> {
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return step.value;
+    yield { ...step.value, fraction: from + (to - from) * step.value.fraction };
+  }
+}
+
+/** Whether a problem only adds to an earlier one, so that its particles still stand for something. */
+function extendsProblem(before: Problem, after: Problem): boolean {
+  const sameStart = before.start === after.start && before.salinity === after.salinity;
+  const has = <T>(list: readonly T[], more: readonly T[]): boolean =>
+    list.every((item, index) => JSON.stringify(item) === JSON.stringify(more[index]));
+  return (
+    sameStart &&
+    before.today <= after.today &&
+    has(before.instruments, after.instruments) &&
+    before.observations.every((item) =>
+      after.observations.some((other) => JSON.stringify(item) === JSON.stringify(other)),
+    )
+  );
+}

@@ -1,0 +1,86 @@
+import { cholesky, solveLower } from '../numbers/cholesky.ts';
+import { gamma, type Random } from '../numbers/random.ts';
+
+/** Centre and spread of a set of particles: the shape moves are drawn from. */
+export interface Cloud {
+  readonly size: number;
+  readonly mean: Float64Array;
+  /** Lower Cholesky factor of the covariance, shape (size, size). */
+  readonly lower: Float64Array;
+}
+
+/** Share of the unit matrix mixed into the covariance, so that few particles cannot make it singular. */
+const shrink = 0.02;
+
+/**
+ * Weighted mean and covariance of particles.
+ * `scores`: shape (count, size). `weights`: non-negative, summing to 1.
+ */
+export function cloudOf(scores: Float64Array, weights: Float64Array, size: number): Cloud {
+  const count = weights.length;
+  const mean = new Float64Array(size);
+  for (let particle = 0; particle < count; particle++)
+    for (let i = 0; i < size; i++) mean[i] = mean[i]! + weights[particle]! * scores[particle * size + i]!;
+  const covariance = new Float64Array(size * size);
+  const centred = new Float64Array(size);
+  for (let particle = 0; particle < count; particle++) {
+    const weight = weights[particle]!;
+    if (weight === 0) continue;
+    for (let i = 0; i < size; i++) centred[i] = scores[particle * size + i]! - mean[i]!;
+    for (let i = 0; i < size; i++) {
+      const scaled = weight * centred[i]!;
+      for (let j = 0; j <= i; j++)
+        covariance[i * size + j] = covariance[i * size + j]! + scaled * centred[j]!;
+    }
+  }
+  for (let i = 0; i < size; i++) {
+    for (let j = 0; j <= i; j++) {
+      const value = (1 - shrink) * covariance[i * size + j]! + (i === j ? shrink : 0);
+      covariance[i * size + j] = value;
+      covariance[j * size + i] = value;
+    }
+  }
+  return { size, mean, lower: cholesky(covariance, size) };
+}
+
+/** Degrees of freedom of the heavy-tailed reference the moves leave unchanged. */
+const freedom = 10;
+
+/** Squared distance of a particle from the cloud's centre, in its own units. `work`: two buffers of the cloud's size. */
+export function distance(
+  cloud: Cloud,
+  scores: Float64Array,
+  work: { a: Float64Array; b: Float64Array },
+): number {
+  for (let i = 0; i < cloud.size; i++) work.a[i] = scores[i]! - cloud.mean[i]!;
+  return solveLower(cloud.lower, cloud.size, work.a, work.b);
+}
+
+/** Log density of the reference, up to a constant. */
+export const referenceLogDensity = (cloud: Cloud, squared: number): number =>
+  -0.5 * (freedom + cloud.size) * Math.log(1 + squared / freedom);
+
+/**
+ * Preconditioned Crank–Nicolson step that leaves a multivariate t about the cloud unchanged (Kamatani 2018,
+ * Stochastic Process. Appl. 128:297): a shrunken copy of where the particle is plus noise of the cloud's shape.
+ * `stride` in (0, 1]: 1 proposes afresh from the reference.
+ */
+export function propose(
+  cloud: Cloud,
+  scores: Float64Array,
+  squared: number,
+  stride: number,
+  random: Random,
+  proposal: Float64Array,
+  noise: Float64Array,
+): void {
+  const { size, mean, lower } = cloud;
+  const scale = 1 / Math.sqrt(gamma(random, (freedom + size) / 2) * (2 / (freedom + squared)));
+  const keep = Math.sqrt(1 - stride * stride);
+  for (let i = 0; i < size; i++) noise[i] = random.normal();
+  for (let i = 0; i < size; i++) {
+    let sum = 0;
+    for (let j = 0; j <= i; j++) sum += lower[i * size + j]! * noise[j]!;
+    proposal[i] = mean[i]! + keep * (scores[i]! - mean[i]!) + stride * scale * sum;
+  }
+}

@@ -1,0 +1,342 @@
+import {
+  type Biology,
+  biologyIndex,
+  compilePlan,
+  medianBiology,
+  newReport,
+  type Plan,
+  packBiology,
+  quickSettings,
+  type RunReport,
+  type RunSettings,
+  run,
+  type Stop,
+  stateIndex,
+  stateWidth,
+} from '@brinewright/nitrogen';
+import { type Eyes, readingLogLikelihood } from '../observe/reading.ts';
+import type { Deed, Observation, Problem } from '../problem.ts';
+import { type Coordinate, coordinatesOf, finder, spellDays, spellsUntil, valuesAt } from './coordinates.ts';
+
+/** Readings taken at one instant: where deeds fell on the same instant, nobody said which came first. */
+interface Occasion {
+  readonly observations: readonly Observation[];
+  /** Output rows before and after that instant's deeds; equal where there were none. */
+  readonly before: number;
+  readonly after: number;
+}
+
+/**
+ * A problem made ready: everything that does not depend on the particle is done once, and one call turns scores into
+ * a likelihood or a trajectory. Buffers belong to the model and are reused: not to be shared between workers.
+ */
+export interface Model {
+  readonly problem: Problem;
+  readonly coordinates: readonly Coordinate[];
+  readonly outputDays: Float64Array;
+  /** Rows of `stateWidth` numbers, filled by the last call. */
+  readonly states: Float64Array;
+  readonly report: RunReport;
+  /** Log prior plus penalties is the caller's; this is the log likelihood of all readings, −Infinity if impossible. */
+  logLikelihood(scores: Float64Array): number;
+  /** Runs the water through, filling `states`; false where the integrator gave up. */
+  follow(scores: Float64Array): boolean;
+  /** Output rows in which a reading may have been taken: one, or before and after the deeds of its instant. */
+  rowsOf(observation: number): readonly number[];
+  /** What the last call supposed of an instrument and its reader. */
+  eyes(instrument: number): Eyes;
+  /** Values of the last call, in coordinate units. */
+  readonly values: Float64Array;
+  /** Derivative evaluations since the model was made. */
+  evaluations(): number;
+}
+
+/** Culture added without a stated strength, as a share of the inferred culture, by what it was. */
+const cultureName = { bottled: 'culture', unknown: 'culture', mature: 'media' } as const;
+
+/** A tank whose bacteria could not live on what is left at this level (mg N/L) would never read zero: not believed. */
+const mostResidual = 0.1;
+
+type Fill = (values: Float64Array, amounts: Float64Array) => void;
+
+/** Stops of the deeds and how each particle fills in their amounts. */
+function deedStops(deeds: readonly Deed[], at: (name: string) => number, firstSlot: number) {
+  const stops: Stop[] = [];
+  const fills: Fill[] = [];
+  let slot = firstSlot;
+  const volume = at('volume');
+  for (const deed of deeds) {
+    const here = slot;
+    if (deed.kind === 'load') continue;
+    stops.push({ day: deed.day, kind: deed.kind, slot: here });
+    switch (deed.kind) {
+      case 'culture': {
+        const capacity = at(cultureName[deed.source]);
+        const ratio = at(`${cultureName[deed.source]}Ratio`);
+        fills.push((values, amounts) => {
+          amounts[here] = values[capacity]!;
+          amounts[here + 1] = values[capacity]! * values[ratio]!;
+        });
+        slot += 2;
+        break;
+      }
+      case 'exchange': {
+        const fraction = deed.fraction === null ? at('exchange') : -1;
+        fills.push((values, amounts) => {
+          amounts[here] = deed.fraction ?? values[fraction]!;
+          amounts[here + 1] = deed.nitrate;
+          amounts[here + 2] = deed.alkalinity;
+        });
+        slot += 3;
+        break;
+      }
+      default: {
+        const { size } = deed;
+        const scale = deed.kind === 'ammonia' && size.form === 'known' ? at('dose') : -1;
+        const source = size.form === 'units' ? at(`source:${size.source}`) : -1;
+        fills.push((values, amounts) => {
+          const nominal =
+            size.form === 'known'
+              ? size.amount * (scale < 0 ? 1 : values[scale]!)
+              : size.units * values[source]!;
+          amounts[here] = nominal / values[volume]!;
+        });
+        slot += 1;
+      }
+    }
+  }
+  return { stops, fills, slot };
+}
+
+/** Stops where the spell, or the animals' load, changes. */
+function spellStops(problem: Problem, at: (name: string) => number, until: number, firstSlot: number) {
+  const loads = problem.deeds.filter((deed) => deed.kind === 'load');
+  const scale = loads.length > 0 ? at('load') : -1;
+  const unsized = problem.unsizedAnimals ? at('animals') : -1;
+  const hidden = at('hidden');
+  const volume = at('volume');
+  const days = new Set([
+    ...Array.from({ length: spellsUntil(until) }, (_, spell) => spell * spellDays),
+    ...loads.map((deed) => deed.day),
+  ]);
+  const stops: Stop[] = [];
+  const fills: Fill[] = [];
+  let slot = firstSlot;
+  for (const day of [...days].sort((a, b) => a - b)) {
+    const here = slot;
+    const spell = spellsUntil(day) - 1;
+    const vigour = at(`vigour:${spell}`);
+    const unexplained = at(`hidden:${spell}`);
+    const sized = loads.reduce((load, deed) => (deed.day <= day ? deed.perDay : load), 0);
+    stops.push({ day, kind: 'vigour', slot: here }, { day, kind: 'load', slot: here + 1 });
+    fills.push((values, amounts) => {
+      const animals = (scale < 0 ? 0 : sized * values[scale]!) + (unsized < 0 ? 0 : values[unsized]!);
+      amounts[here] = values[vigour]!;
+      amounts[here + 1] = values[hidden]! * values[unexplained]! + animals / values[volume]!;
+    });
+    slot += 2;
+  }
+  return { stops, fills, slot };
+}
+
+/** Groups readings by instant and gives each the rows before and after that instant's deeds. */
+function occasionsOf(problem: Problem) {
+  const deedDays = new Set(problem.deeds.filter((deed) => deed.kind !== 'load').map((deed) => deed.day));
+  const byDay = new Map<number, Observation[]>();
+  for (const observation of problem.observations)
+    byDay.set(observation.day, [...(byDay.get(observation.day) ?? []), observation]);
+  const occasions: Occasion[] = [];
+  const before: Stop[] = [];
+  const after: Stop[] = [];
+  let rows = 0;
+  for (const [day, observations] of byDay) {
+    const first = rows++;
+    before.push({ day, kind: 'output', slot: first });
+    const last = deedDays.has(day) ? rows++ : first;
+    if (last !== first) after.push({ day, kind: 'output', slot: last });
+    occasions.push({ observations, before: first, after: last });
+  }
+  const rowsOf = new Map(
+    occasions.flatMap(({ observations, before: first, after: last }) =>
+      observations.map((one) => [one, first === last ? [first] : [first, last]] as const),
+    ),
+  );
+  return { occasions, before, after, rows, rowsOf };
+}
+
+/** Surroundings change where a day differs from the one before. */
+function segmentStops(problem: Problem, until: number): Stop[] {
+  return problem.surroundings.flatMap((surroundings, day) => {
+    const previous = problem.surroundings[day - 1];
+    const same =
+      previous !== undefined &&
+      previous.temperatureC === surroundings.temperatureC &&
+      previous.pH === surroundings.pH &&
+      previous.oxygenMgL === surroundings.oxygenMgL;
+    return same || day > until ? [] : [{ day, kind: 'segment', slot: day } as const];
+  });
+}
+
+/**
+ * Makes a problem ready to be followed up to a day.
+ * `outputDays`: further days at which the state is wanted, ascending; their rows come after those of the readings.
+ */
+export function prepare(
+  problem: Problem,
+  {
+    until = problem.today,
+    outputDays = [] as readonly number[],
+    settings = quickSettings as RunSettings,
+  } = {},
+): Model {
+  const coordinates = coordinatesOf(problem, until);
+  const at = finder(coordinates);
+  const deeds = [...problem.deeds].sort((a, b) => a.day - b.day);
+  const acted = deedStops(deeds, at, 0);
+  const spelled = spellStops(problem, at, until, acted.slot);
+  const watched = occasionsOf(problem);
+  const wanted = outputDays.map((day, index): Stop => ({ day, kind: 'output', slot: watched.rows + index }));
+  const stops = [
+    ...segmentStops(problem, until),
+    ...spelled.stops,
+    ...watched.before,
+    ...acted.stops,
+    ...watched.after,
+    ...wanted,
+  ]
+    .filter((stop) => stop.day <= until)
+    .sort((a, b) => a.day - b.day);
+  const plan: Plan = compilePlan(stops, problem.surroundings);
+
+  const values = new Float64Array(coordinates.length);
+  const biology = packBiology(medianBiology);
+  const start = new Float64Array(stateWidth);
+  const amounts = new Float64Array(spelled.slot + 1);
+  const states = new Float64Array(Math.max(1, plan.outputs) * stateWidth);
+  const report = newReport();
+  const fills = [...acted.fills, ...spelled.fills];
+  const fillBiology = biologyFiller(at);
+  const fillStart = startFiller(at);
+  const readEyes = eyesReader(problem, at);
+  let evaluations = 0;
+
+  const follow = (scores: Float64Array): boolean => {
+    valuesAt(coordinates, scores, values);
+    fillBiology(values, biology);
+    if (!canClear(biology)) return false;
+    fillStart(values, start);
+    for (const fill of fills) fill(values, amounts);
+    run(biology, start, plan, amounts, states, settings, report);
+    evaluations += report.evaluations;
+    return report.outcome === 'done';
+  };
+  const rowLogLikelihood = (occasion: Occasion, row: number): number => {
+    const from = row * stateWidth;
+    const levels = {
+      ammonia: states[from + stateIndex.ammonia]!,
+      nitrite: states[from + stateIndex.nitrite]!,
+      nitrate: states[from + stateIndex.nitrate]!,
+      alkalinity: states[from + stateIndex.alkalinity]!,
+    };
+    let sum = 0;
+    for (const observation of occasion.observations) {
+      const instrument = problem.instruments[observation.instrument]!;
+      sum += readingLogLikelihood(observation, instrument, levels, readEyes(values, observation.instrument));
+    }
+    return sum;
+  };
+  const logLikelihood = (scores: Float64Array): number => {
+    if (!follow(scores)) return -Infinity;
+    let sum = 0;
+    for (const occasion of watched.occasions) {
+      const before = rowLogLikelihood(occasion, occasion.before);
+      sum +=
+        occasion.after === occasion.before
+          ? before
+          : evenMix(before, rowLogLikelihood(occasion, occasion.after));
+    }
+    return sum;
+  };
+  return {
+    problem,
+    coordinates,
+    outputDays: Float64Array.from(outputDays),
+    states,
+    report,
+    logLikelihood,
+    follow,
+    rowsOf: (observation) => watched.rowsOf.get(problem.observations[observation]!) ?? [],
+    eyes: (instrument) => readEyes(values, instrument),
+    values,
+    evaluations: () => evaluations,
+  };
+}
+
+/** Row of the first of the wanted output days. */
+export const firstWantedRow = (model: Model): number =>
+  model.states.length / stateWidth - model.outputDays.length;
+
+/** Log of the mean of two likelihoods. */
+function evenMix(a: number, b: number): number {
+  const most = Math.max(a, b);
+  return most === -Infinity ? -Infinity : most + Math.log(0.5 * (Math.exp(a - most) + Math.exp(b - most)));
+}
+
+const inferredBiology = [
+  'growthA',
+  'growthN',
+  'halfA',
+  'halfN',
+  'freeAmmoniaN',
+  'ceilingA',
+  'wakeA',
+  'wakeN',
+  'breakUp',
+  'ammonify',
+] as const satisfies readonly (keyof Biology)[];
+
+function biologyFiller(at: (name: string) => number): (values: Float64Array, biology: Float64Array) => void {
+  const pairs = inferredBiology.map((name) => [at(name), biologyIndex[name]] as const);
+  return (values, biology) => {
+    for (const [from, to] of pairs) biology[to] = values[from]!;
+    biology[biologyIndex.ceilingN] = 1.2 * biology[biologyIndex.ceilingA]!;
+  };
+}
+
+function startFiller(at: (name: string) => number): (values: Float64Array, start: Float64Array) => void {
+  const inoculum = at('inoculum');
+  const ratio = at('ratio');
+  const levels = (['ammonia', 'nitrite', 'nitrate', 'alkalinity'] as const).map(
+    (name) => [at(`${name}0`), stateIndex[name]] as const,
+  );
+  const organic = at('organic0');
+  return (values, start) => {
+    start.fill(0);
+    for (const [from, to] of levels) start[to] = Math.max(0, values[from]!);
+    start[stateIndex.food] = values[organic]!;
+    start[stateIndex.capacityA] = values[inoculum]!;
+    start[stateIndex.capacityN] = values[inoculum]! * values[ratio]!;
+    start[stateIndex.put] =
+      start[stateIndex.ammonia]! + start[stateIndex.nitrite]! + start[stateIndex.nitrate]! + values[organic]!;
+  };
+}
+
+function eyesReader(problem: Problem, at: (name: string) => number) {
+  const [blur, tint, cross] = [at('blur'), at('tint'), at('cross')];
+  const biases = problem.instruments.map((_, index) => at(`bias:${index}`));
+  return (values: Float64Array, instrument: number) => ({
+    blur: values[blur]!,
+    tint: values[tint]!,
+    cross: values[cross]!,
+    bias: Math.exp(values[biases[instrument]!]!),
+  });
+}
+
+/** Whether bacteria like these can bring the water below the least a settled tank must reach. */
+function canClear(biology: Float64Array): boolean {
+  const residual = (half: number, loss: number, growth: number): number => (half * loss) / (growth - loss);
+  const { halfA, lossA, growthA, halfN, lossN, growthN } = biologyIndex;
+  const a = residual(biology[halfA]!, biology[lossA]!, biology[growthA]!);
+  const n = residual(biology[halfN]!, biology[lossN]!, biology[growthN]!);
+  return a >= 0 && a <= mostResidual && n >= 0 && n <= mostResidual;
+}

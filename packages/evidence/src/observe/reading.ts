@@ -1,0 +1,102 @@
+import { normalCdf, normalLogDensity } from '../numbers/normal.ts';
+import type { Instrument, Observation } from '../problem.ts';
+
+/** What is uncertain about kits and the eyes that read them. */
+export interface Eyes {
+  /** Spread of a reading on the card's logarithmic scale. */
+  readonly blur: number;
+  /** mg N/L an ammonia kit shows in water that has none. */
+  readonly tint: number;
+  /** Nitrate a nitrate kit shows per unit of nitrite. */
+  readonly cross: number;
+  /** Factor on what this instrument shows. */
+  readonly bias: number;
+}
+
+/** Levels of the water a reading depends on, mg/L as N and meq/L. */
+export interface Levels {
+  readonly ammonia: number;
+  readonly nitrite: number;
+  readonly nitrate: number;
+  readonly alkalinity: number;
+}
+
+/** Chance of a wrong row, a wrong number or a spoilt test (beta(2, 60), data/priors.csv). */
+export const slip = 0.03;
+
+/** Chance that nitrite far above the card reads falsely low, and how far above, in top steps (data/priors.csv). */
+const fade = 0.18;
+const fadeFrom = 4;
+const fadeFull = 6;
+
+/** Further blur of a diluted sample. */
+const dilutionBlur = 0.1;
+
+/** Density of a slip on a scale without steps, per mg/L. */
+const slipDensity = 0.1;
+
+/** What an instrument is shown: the level in the sample it reacts to. */
+export function signal(instrument: Instrument, levels: Levels, eyes: Eyes): number {
+  switch (instrument.analyte) {
+    case 'ammonia':
+      return levels.ammonia + (instrument.form === 'meter' ? 0 : eyes.tint);
+    case 'nitrite':
+      return levels.nitrite;
+    case 'nitrate':
+      return levels.nitrate + eyes.cross * levels.nitrite;
+    case 'alkalinity':
+      return levels.alkalinity;
+  }
+}
+
+/** Half the first step above zero: where a card's scale turns from even to geometric. */
+export function offsetOf(instrument: Instrument): number {
+  if (instrument.form === 'eye') return instrument.offset;
+  if (instrument.form === 'meter') return 0;
+  return (instrument.steps.find((step) => step > 0) ?? 0.2) / 2;
+}
+
+/** Chance that a level is perceived between two levels, on the scale ln(c + offset). */
+export function chanceBetween(
+  low: number,
+  high: number,
+  middle: number,
+  blur: number,
+  offset: number,
+): number {
+  const above = high === Infinity ? 1 : normalCdf((Math.log(high + offset) - middle) / blur);
+  const below = low <= 0 ? 0 : normalCdf((Math.log(low + offset) - middle) / blur);
+  return Math.max(0, above - below);
+}
+
+/** How much of the chance of a nitrite reading goes to a faded colour. */
+function faded(instrument: Instrument, x: number): number {
+  if (instrument.form !== 'card' || instrument.analyte !== 'nitrite') return 0;
+  const top = instrument.steps.at(-1) ?? Infinity;
+  return fade * Math.min(1, Math.max(0, (x / top - fadeFrom) / (fadeFull - fadeFrom)));
+}
+
+/**
+ * Logarithm of the likelihood of one reading given the water: the chance of the interval the reader chose (a card),
+ * or the density of the number shown (a meter), mixed with a small chance of a slip. See docs/science/readings.md.
+ */
+export function readingLogLikelihood(
+  observation: Observation,
+  instrument: Instrument,
+  levels: Levels,
+  eyes: Eyes,
+): number {
+  const x = signal(instrument, levels, eyes) / observation.dilution;
+  if (instrument.form === 'meter') {
+    const density = Math.exp(normalLogDensity(observation.shown, x, instrument.floor + instrument.share * x));
+    return Math.log((1 - slip) * density + slip * slipDensity);
+  }
+  const offset = offsetOf(instrument);
+  const blur = observation.dilution > 1 ? eyes.blur + dilutionBlur : eyes.blur;
+  const middle = Math.log(x + offset) + Math.log(eyes.bias);
+  const chance = chanceBetween(observation.low, observation.high, middle, blur, offset);
+  if (instrument.form === 'eye') return Math.log((1 - slip) * chance + slip * slipDensity);
+  const lost = faded(instrument, x);
+  const even = 1 / instrument.steps.length;
+  return Math.log((1 - slip) * ((1 - lost) * chance + lost * even) + slip * even);
+}
