@@ -13,6 +13,8 @@ export interface Io {
   /** Columns of the terminal; undefined where output goes elsewhere. */
   readonly columns: number | undefined;
   readonly env: Readonly<Record<string, string | undefined>>;
+  /** IANA name of the zone in which days are named to a person. */
+  readonly timeZone: string;
   /** Epoch milliseconds now; read only where a person asks for the present. */
   readonly now: () => number;
 }

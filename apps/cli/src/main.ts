@@ -19,6 +19,7 @@ const code = await run(process.argv.slice(2), {
   errIsTerminal: process.stderr.isTTY === true,
   columns: process.stdout.columns,
   env: process.env,
+  timeZone: new Intl.DateTimeFormat().resolvedOptions().timeZone,
   now: Date.now,
 });
 // Setting the code, not exiting: what was written to a pipe may still be on its way.

@@ -1,9 +1,11 @@
+import { SituationError } from '@brinewright/counsel';
 import { Command, CommanderError } from 'commander';
 import { registerCheck } from './commands/check.ts';
 import { registerCourse } from './commands/course.ts';
 import { registerPredict } from './commands/predict.ts';
 import { registerRounds } from './commands/rounds.ts';
 import { type Io, Refusal } from './io.ts';
+import { tame } from './paper/text.ts';
 import { version } from './version.ts';
 
 /** Every verb of the command line. */
@@ -31,8 +33,11 @@ export async function run(args: readonly string[], io: Io): Promise<number> {
     return 0;
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;
-    if (!(error instanceof Refusal)) throw error;
-    io.err(`${error.message}\n`);
-    return error.exitCode;
+    const refusal = error instanceof SituationError ? new Refusal(capital(tame(error.message))) : error;
+    if (!(refusal instanceof Refusal)) throw error;
+    io.err(`${refusal.message}\n`);
+    return refusal.exitCode;
   }
 }
+
+const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;

@@ -16,6 +16,7 @@ function face(over: Partial<Io> = {}, options: { plain?: boolean } = {}): Face {
     errIsTerminal: false,
     columns: undefined,
     env: {},
+    timeZone: 'UTC',
     now: () => 0,
     ...over,
   };

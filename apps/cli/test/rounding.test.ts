@@ -44,7 +44,9 @@ describe('numbers for a person', () => {
     [42.6, '43'],
     [861.4, '861'],
     [12_345, '12300'],
-    [0.0002, 'under 0.001'],
+    [0.0002, '<0.001'],
+    [9.99, '10'],
+    [99.7, '100'],
     [0, '0'],
   ])('says %d as %s', (value, said) => {
     expect(figure(value)).toBe(said);

@@ -79,12 +79,13 @@ function spanOf(sheet: Sheet, opened: number, today: number): [number, number] {
 /** The ready window where the chart shows any of it; open to the right where its end lies past the horizon. */
 function windowOf(sheet: Sheet, time: TimeScale): { from: number; to: number; text: string } | undefined {
   const { p05, p95 } = sheet.course.ready;
+  const today = Date.parse(sheet.course.asOf);
   if (p05 === null) return undefined;
   const from = Date.parse(p05);
   const to = p95 === null ? time.to : Date.parse(p95);
   if (from > time.to || to < time.from) return undefined;
-  const text = p95 === null ? `ready from ${dayOf(from)} on` : `ready ${dayOf(from)} – ${dayOf(to)}`;
-  return { from, to, text };
+  const first = from <= today && (p95 === null || to > today) ? 'now' : dayOf(from);
+  return { from, to, text: p95 === null ? `ready from ${first} on` : `ready ${first} – ${dayOf(to)}` };
 }
 
 /** The highest level to make room for: all of the readings, and the band unless it towers over everything else. */

@@ -30,12 +30,12 @@ export function registerCourse(program: Command, io: Io): void {
       const { days, seed } = options;
       const reckoning = follow(io, reckon(facts, { asOf, seed, days }));
       if (options.json) {
-        const course = courseOf(reckoning, { days });
+        const course = courseOf(reckoning);
         for (const warning of course.fit.warnings) io.err(`${nameOf(facts)}: ${tame(warning)}\n`);
         io.out(`${JSON.stringify(courseAnswer(course))}\n`);
         return;
       }
-      const sheet = sheetOf(reckoning, { days });
+      const sheet = sheetOf(reckoning, { timeZone: io.timeZone });
       io.out(pageOf(sheet, nameOf(facts), faceOf(io, options)));
       for (const warning of sheet.course.fit.warnings) io.err(`${nameOf(facts)}: ${tame(warning)}\n`);
     });

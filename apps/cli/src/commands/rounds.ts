@@ -30,7 +30,7 @@ export function registerRounds(program: Command, io: Io): void {
       );
       const rows = tanks.map(({ facts, asOf }) => {
         const reckoning = follow(io, reckon(facts, { asOf, seed, days }), `${nameOf(facts)}: `);
-        return { name: nameOf(facts), sheet: sheetOf(reckoning, { days }) };
+        return { name: nameOf(facts), sheet: sheetOf(reckoning, { timeZone: io.timeZone }) };
       });
       if (options.json) io.out(`${JSON.stringify(rows.map(roundAnswer))}\n`);
       else io.out(roundsPage(rows, faceOf(io, options)));

@@ -18,13 +18,13 @@ export function instantOf(ms: number): string {
   return `${weekdays[date.getDay()]} ${dayOf(ms)} ${date.getFullYear()}, ${two(date.getHours())}:${two(date.getMinutes())}`;
 }
 
-/** A number with two significant digits, three from 100 on, never in powers of ten: 0.031, 1.9, 43, 862. */
+/** A number with two significant digits, three from 100 on, never in powers of ten: <0.001, 0.031, 1.9, 43, 862. */
 export function figure(value: number): string {
   if (value === 0 || !Number.isFinite(value)) return String(value);
-  const digits = Math.floor(Math.log10(Math.abs(value)));
-  if (digits < -3) return 'under 0.001';
-  if (digits >= 2) return String(Math.round(value / 10 ** (digits - 2)) * 10 ** (digits - 2));
-  return value.toFixed(Math.max(0, 1 - digits));
+  if (Math.abs(value) < 0.001) return '<0.001';
+  const rounded = Number(value.toPrecision(Math.abs(value) < 99.5 ? 2 : 3));
+  const digits = Math.floor(Math.log10(Math.abs(rounded)));
+  return rounded.toFixed(Math.max(0, 1 - digits));
 }
 
 /** "0.31 (0.12 – 0.80)": a median and its 90 % band. */

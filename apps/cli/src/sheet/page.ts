@@ -1,7 +1,7 @@
 import type { Sheet } from '@brinewright/counsel';
 import { drawChart } from '../chart/chart.ts';
 import type { Face } from '../paper/face.ts';
-import { clip } from '../paper/text.ts';
+import { clip, wrap } from '../paper/text.ts';
 import { figure, instantOf } from '../paper/words.ts';
 import { capacitiesOf, chancesOf, heading, ledgerOf, openingOf, points, stageWords } from './parts.ts';
 
@@ -12,7 +12,7 @@ export function pageOf(sheet: Sheet, name: string, face: Face): string {
   const title = clip(face.say(name), face.width - asOf.length - 4);
   const blocks = [
     [heading(face, title, asOf), '', ...openingOf(sheet, face)],
-    [`Stage: ${stageWords[course.stage]}.`, ...chancesOf(sheet, face)],
+    [...wrap(`Stage ${stageWords[course.stage]}.`, face.width), ...chancesOf(sheet, face)],
     [heading(face, 'Course'), ...drawChart(sheet, face)],
     [heading(face, 'Turned over in a day', 'median and 90 % band'), ...capacitiesOf(sheet, face)],
     [heading(face, 'Nitrogen', `${putIn(sheet)} put in`), ...ledgerOf(ledger, face)],

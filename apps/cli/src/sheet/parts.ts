@@ -5,12 +5,12 @@ import { banded, dayMs, dayOf, figure, percent } from '../paper/words.ts';
 
 /** The stages in words: what the bacteria are doing, not a score. */
 export const stageWords: Readonly<Record<Stage, string>> = {
-  waking: 'waking: too few bacteria yet to see them at work',
-  ammonia: 'ammonia is being turned over, nitrite hardly',
-  nitrite: 'nitrite is being turned over',
-  proving: 'both are turned over: time to prove it',
-  settling: 'ready, and settling',
-  kept: 'kept: animals are in',
+  waking: 'waking: nothing yet shows the bacteria at work',
+  ammonia: 'ammonia: the first group is at work, the second hardly',
+  nitrite: 'nitrite: ammonia is cleared, the second group is at work',
+  proving: 'proving: both are cleared, and a challenge dose would show it',
+  settling: 'settling: ready, and young',
+  kept: 'kept: it has run clear for long',
 };
 
 /** A heading over a rule across the page. */

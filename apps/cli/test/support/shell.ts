@@ -23,6 +23,7 @@ export async function shell(args: readonly string[], stdin: string | Uint8Array 
     errIsTerminal: false,
     columns: undefined,
     env: {},
+    timeZone: 'UTC',
     now: () => Date.UTC(2025, 5, 1),
   };
   const code = await run(args, io);
