@@ -16,6 +16,7 @@ export {
   type ParsedJournal,
   parseJournal,
 } from './exchange/parse.ts';
+export { journalJsonSchema } from './exchange/schema.ts';
 export { journalHeader, writeJournal } from './exchange/write.ts';
 export { entriesAsOf } from './fold/asOf.ts';
 export { contradictsKit } from './fold/doubts.ts';

@@ -37,9 +37,26 @@ interface Counted {
   steps?: number[] | undefined;
 }
 
-/** Checks that a number can be of its analyte: the ion it counts, and the range it lies in. */
-export const chemistryOf = () =>
-  z.check<Counted>((context) => {
+/** The ions again in words of JSON Schema; the ranges are checked by the program alone. */
+const rule = {
+  allOf: [
+    ...Object.entries(BASES_OF).map(([analyte, bases]) => ({
+      if: { properties: { analyte: { const: analyte } } },
+      // biome-ignore lint/suspicious/noThenProperty: a word of JSON Schema
+      then: { required: ['as'], properties: { as: { enum: bases } } },
+    })),
+    {
+      if: { properties: { analyte: { not: { enum: Object.keys(BASES_OF) } } } },
+      // biome-ignore lint/suspicious/noThenProperty: a word of JSON Schema
+      then: { not: { required: ['as'] } },
+    },
+  ],
+};
+
+/** That a number can be of its analyte: the ion it counts, and the range it lies in. */
+export const chemistry = {
+  rule,
+  check: z.check<Counted>((context) => {
     const issue = (path: (string | number)[], code: string, message: string, remedy: string): void => {
       context.issues.push({
         code: 'custom',
@@ -72,7 +89,8 @@ export const chemistryOf = () =>
       const found = [number, limit.unit].join(' ').trim();
       issue(path, 'out-of-range', `${found} is not possible for ${analyte}`, limit.remedy);
     }
-  });
+  }),
+};
 
 function* numbersOf(counted: Counted): Generator<[(string | number)[], number]> {
   for (const field of ['value', 'over', 'under'] as const) {

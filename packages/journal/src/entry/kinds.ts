@@ -4,7 +4,7 @@
  * Fields we do not know are kept; the schemas only look at the ones they name.
  */
 import * as z from 'zod/mini';
-import { chemistryOf } from './chemistry.ts';
+import { chemistry } from './chemistry.ts';
 import {
   type EntryId,
   entryId,
@@ -75,8 +75,8 @@ export const kitBody = z
     resolution: z.optional(positive('unit of the analyte')),
     note: z.optional(text),
   })
-  .check(chemistryOf())
-  .register(schemaNotes, { id: 'KitBody' });
+  .check(chemistry.check)
+  .register(schemaNotes, { id: 'KitBody', ...chemistry.rule });
 export type KitBody = z.infer<typeof kitBody>;
 
 /** The forms a number can be read in; they exclude one another. */
@@ -94,8 +94,8 @@ export const readingBody = z
     kit: z.optional(name),
     dilution: z.optional(quantity('1 is undiluted; the number is as read, before multiplying', 1)),
   })
-  .check(readingForm.check, chemistryOf())
-  .register(schemaNotes, { id: 'ReadingBody', ...readingForm.rule });
+  .check(readingForm.check, chemistry.check)
+  .register(schemaNotes, { id: 'ReadingBody', ...readingForm.rule, ...chemistry.rule });
 export type ReadingBody = z.infer<typeof readingBody>;
 
 const aimForm = oneFormOf(['to', 'by'], 'exactly one');
@@ -106,8 +106,8 @@ const aim = z
     to: z.optional(quantity('level to reach', 0)),
     by: z.optional(quantity('rise', 0)),
   })
-  .check(aimForm.check, chemistryOf())
-  .register(schemaNotes, { id: 'Aim', ...aimForm.rule });
+  .check(aimForm.check, chemistry.check)
+  .register(schemaNotes, { id: 'Aim', ...aimForm.rule, ...chemistry.rule });
 
 const strengthForm = oneFormOf(['mgNPerMl', 'meqPerMl'], 'exactly one');
 const strength = z

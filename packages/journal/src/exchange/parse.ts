@@ -1,8 +1,8 @@
-import { canonicalText, keepLine } from '../entry/canonical.ts';
+import { keepLine } from '../entry/canonical.ts';
 import type { Entry, EntryId } from '../entry/kinds.ts';
 import { type Problem, sayProblem } from '../entry/problem.ts';
 import { checkEntry } from '../entry/validate.ts';
-import { hash53 } from './hash.ts';
+import { digest } from './digest.ts';
 
 /** The version of the journal file this program reads and writes. */
 export const JOURNAL_VERSION = 1;
@@ -53,10 +53,10 @@ export function journalReader(): JournalReader {
     const line = tidy(text, number === 1);
     if (refused || line.trim() === '') return NOTHING;
     const data = readJson(line, number, last);
-    if ('problem' in data) return { problems: [...headerMissing(undefined), data.problem] };
+    if ('problem' in data) return { problems: [...headerMissing(), data.problem] };
     const version = versionOf(data.json);
     if (version !== undefined) return header(version, line);
-    const missing = headerMissing(line);
+    const missing = headerMissing();
     const checked = checkEntry(data.json, number, line);
     if (!checked.ok) return { problems: [...missing, ...checked.problems] };
     const clash = clashOf(checked.entry, line);
@@ -75,14 +75,14 @@ export function journalReader(): JournalReader {
     };
   };
 
-  const headerMissing = (text: string | undefined): Problem[] => {
+  const headerMissing = (): Problem[] => {
     if (started) return [];
     started = true;
-    return [noHeader(number, text)];
+    return [noHeader(number)];
   };
 
   const clashOf = (entry: Entry, text: string): Problem | 'known' | undefined => {
-    const content = hash53(canonicalText(entry));
+    const content = digest(entry);
     const before = seen.get(entry.id);
     if (before === undefined) {
       seen.set(entry.id, { line: number, content });
@@ -154,13 +154,12 @@ const EMPTY: Problem = {
   remedy: `A journal begins with the line ${HEADER}.`,
 };
 
-const noHeader = (line: number, text: string | undefined): Problem => ({
+const noHeader = (line: number): Problem => ({
   line,
   code: 'no-header',
   path: '',
   message: 'the file does not begin as a journal does',
   remedy: `Put ${HEADER} on a line of its own at the top; the lines are read as version ${JOURNAL_VERSION} meanwhile.`,
-  ...(text === undefined ? {} : {}),
 });
 
 const newer = (version: number, line: number, text: string): Problem => ({
