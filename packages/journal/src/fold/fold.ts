@@ -105,9 +105,10 @@ function kitsOf(written: readonly Standing[]): ReadonlyMap<string, Stamped<KitBo
 
 /** Statements about the tank laid over one another field by field, in the order they were written. */
 function overwritten(written: readonly Standing[]): TankBody {
-  const statement: TankBody = {};
-  for (const { entry, body } of written) if (entry.kind === 'tank') Object.assign(statement, body);
-  return statement;
+  return written.reduce<TankBody>(
+    (statement, { entry, body }) => (entry.kind === 'tank' ? { ...statement, ...body } : statement),
+    {},
+  );
 }
 
 /** Relative error taken for a volume stated without one: nominal volumes commonly miss by about a tenth. */
