@@ -3,8 +3,7 @@
  * this machine only. PORT chooses the port; without it the first free one from 4270 is taken. Ctrl-C ends it.
  */
 import { spawn } from 'node:child_process';
-import { createServer, get } from 'node:http';
-import { join } from 'node:path';
+import { createServer } from 'node:net';
 import { ensureInstalled } from './support/install.mjs';
 import { root } from './support/root.mjs';
 import { run } from './support/run.mjs';
@@ -40,36 +39,13 @@ async function build() {
   if (code !== 0) throw new Error('The pages could not be built: see the message above.');
 }
 
-const answers = (address) =>
-  new Promise((done) => {
-    get(address, (response) => {
-      response.resume();
-      done(true);
-    }).on('error', () => done(false));
-  });
-
-/** Runs the server until it ends or Ctrl-C; says where it is as soon as it answers. Resolves to an exit code. */
-async function serve(port) {
+/** Runs the server, which says where it is, until it ends or Ctrl-C. Resolves to an exit code. */
+function serve(port) {
   const env = { ...process.env, PORT: String(port), HOST: host };
-  const server = spawn(process.execPath, [join(root, 'apps/server/dist/main.js')], {
-    cwd: root,
-    env,
-    stdio: 'inherit',
-  });
-  const ended = new Promise((done) => server.on('exit', (code, signal) => done(signal ? 0 : (code ?? 1))));
-  let running = true;
-  void ended.then(() => {
-    running = false;
-  });
-  for (const signal of ['SIGINT', 'SIGTERM'])
-    process.on(signal, () => {
-      // A terminal sends Ctrl-C to the server as well; a second signal does it no harm.
-      if (running) server.kill(signal);
-    });
-  const address = `http://localhost:${port}/`;
-  while (running && !(await answers(address))) await new Promise((next) => setTimeout(next, 100));
-  if (running) console.log(`Brinewright is at ${address} (Ctrl-C ends it)`);
-  return ended;
+  const server = spawn(process.execPath, ['apps/server/dist/main.js'], { cwd: root, env, stdio: 'inherit' });
+  // A terminal sends Ctrl-C to the server as well; being told twice does it no harm.
+  for (const signal of ['SIGINT', 'SIGTERM']) process.on(signal, () => server.kill(signal));
+  return new Promise((done) => server.on('exit', (code, signal) => done(signal ? 0 : (code ?? 1))));
 }
 
 try {

@@ -1,11 +1,10 @@
-import { courseOf, reckon, sheetOf } from '@brinewright/counsel';
+import { reckon, sheetOf } from '@brinewright/counsel';
 import type { Command } from 'commander';
 import { courseAnswer } from '../answers/course.ts';
 import type { Io } from '../io.ts';
 import { nameOf, readTank, type TankOptions, tellDoubts } from '../journal/choose.ts';
 import { readWhole } from '../options.ts';
 import { faceOf } from '../paper/face.ts';
-import { tame } from '../paper/text.ts';
 import { follow } from '../progress.ts';
 import { pageOf } from '../sheet/page.ts';
 import { withTankOptions } from './common.ts';
@@ -26,17 +25,11 @@ export function registerCourse(program: Command, io: Io): void {
     .option('--plain', 'draw with ASCII alone')
     .action(async (journal: string, options: CourseOptions) => {
       const { facts, asOf } = await readTank(io, journal, options);
-      tellDoubts(io, facts);
       const { days, seed } = options;
       const reckoning = follow(io, reckon(facts, { asOf, seed, days }));
-      if (options.json) {
-        const course = courseOf(reckoning);
-        for (const warning of course.fit.warnings) io.err(`${nameOf(facts)}: ${tame(warning)}\n`);
-        io.out(`${JSON.stringify(courseAnswer(course))}\n`);
-        return;
-      }
       const sheet = sheetOf(reckoning, { timeZone: io.timeZone });
-      io.out(pageOf(sheet, nameOf(facts), faceOf(io, options)));
-      for (const warning of sheet.course.fit.warnings) io.err(`${nameOf(facts)}: ${tame(warning)}\n`);
+      tellDoubts(io, facts, sheet.course.fit.warnings);
+      if (options.json) io.out(`${JSON.stringify(courseAnswer(sheet.course))}\n`);
+      else io.out(pageOf(sheet, nameOf(facts), faceOf(io, options)));
     });
 }

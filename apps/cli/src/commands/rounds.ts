@@ -2,7 +2,7 @@ import { reckon, type Sheet, sheetOf } from '@brinewright/counsel';
 import type { Command } from 'commander';
 import { courseAnswer } from '../answers/course.ts';
 import type { Io } from '../io.ts';
-import { nameOf, readTanks, type TankOptions } from '../journal/choose.ts';
+import { nameOf, readTanks, type TankOptions, tellDoubts } from '../journal/choose.ts';
 import { readWhole } from '../options.ts';
 import { type Face, faceOf } from '../paper/face.ts';
 import { clip, columnsOf, padEnd, wrap } from '../paper/text.ts';
@@ -30,7 +30,9 @@ export function registerRounds(program: Command, io: Io): void {
       );
       const rows = tanks.map(({ facts, asOf }) => {
         const reckoning = follow(io, reckon(facts, { asOf, seed, days }), `${nameOf(facts)}: `);
-        return { name: nameOf(facts), sheet: sheetOf(reckoning, { timeZone: io.timeZone }) };
+        const sheet = sheetOf(reckoning, { timeZone: io.timeZone });
+        tellDoubts(io, facts, sheet.course.fit.warnings);
+        return { name: nameOf(facts), sheet };
       });
       if (options.json) io.out(`${JSON.stringify(rows.map(roundAnswer))}\n`);
       else io.out(roundsPage(rows, faceOf(io, options)));

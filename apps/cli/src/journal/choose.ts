@@ -41,7 +41,6 @@ export async function readTank(io: Io, path: string, options: TankOptions): Prom
 export async function readTanks(io: Io, path: string, options: TankOptions): Promise<Tank[]> {
   const file = await readJournal(io, path, options);
   const tanks = tanksOf(file).map((id) => tankAsOf(io, file, id, options.asOf));
-  for (const { facts } of tanks) tellDoubts(io, facts);
   return tanks.sort((a, b) => nameOf(a.facts).localeCompare(nameOf(b.facts), 'en'));
 }
 
@@ -84,8 +83,10 @@ const lastInstant = (entries: readonly Entry[]): number =>
     0,
   );
 
-/** Says what is odd about a tank's entries without stopping for it. */
-export function tellDoubts(io: Io, facts: TankFacts): void {
+/** Says what is odd about a tank's entries without stopping for it, and what else a fit of them warns of. */
+export function tellDoubts(io: Io, facts: TankFacts, warnings: readonly string[] = []): void {
+  const told = new Set(facts.doubts.map(({ message }) => message));
   for (const { entry, message } of facts.doubts)
     io.err(`${nameOf(facts)}: entry ${entry}: ${tame(message)}\n`);
+  for (const warning of warnings) if (!told.has(warning)) io.err(`${nameOf(facts)}: ${tame(warning)}\n`);
 }
