@@ -6,7 +6,7 @@ export { instantMs, instantText } from './entry/instant.ts';
 export * from './entry/kinds.ts';
 export { byHappening, byWriting, type Dated, dated } from './entry/order.ts';
 export { type Problem, type ProblemCode, sayProblem } from './entry/problem.ts';
-export { bodyProblems, type Checked, checkEntry } from './entry/validate.ts';
+export { bodyProblems, type Checked, checkEntry, entryOfLine } from './entry/validate.ts';
 export {
   JOURNAL_VERSION,
   JournalError,

@@ -1,5 +1,5 @@
 import type * as z from 'zod/mini';
-import { isTooDeep, MAX_DEPTH } from './canonical.ts';
+import { isTooDeep, keepLine, MAX_DEPTH } from './canonical.ts';
 import { bodySchemas, type Entry, envelope, type Kind } from './kinds.ts';
 import { type Problem, problemsOf } from './problem.ts';
 
@@ -58,4 +58,14 @@ function lowerIds(entry: Entry): Entry {
   if (!UPPER.test(entry.id) && !UPPER.test(entry.tank) && !UPPER.test(of)) return entry;
   const lowered = { ...entry, id: entry.id.toLowerCase(), tank: entry.tank.toLowerCase() } as Entry;
   return of === '' ? lowered : ({ ...lowered, body: { ...lowered.body, of: of.toLowerCase() } } as Entry);
+}
+
+/**
+ * The entry a line stands for, without judging it: for lines that were judged before they were kept, by this program
+ * or a later one.
+ */
+export function entryOfLine(line: string): Entry {
+  const entry = lowerIds(JSON.parse(line));
+  keepLine(entry, line);
+  return entry;
 }

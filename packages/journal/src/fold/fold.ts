@@ -105,10 +105,8 @@ function kitsOf(written: readonly Standing[]): ReadonlyMap<string, Stamped<KitBo
 
 /** Statements about the tank laid over one another field by field, in the order they were written. */
 function overwritten(written: readonly Standing[]): TankBody {
-  return written.reduce<TankBody>(
-    (statement, { entry, body }) => (entry.kind === 'tank' ? { ...statement, ...body } : statement),
-    {},
-  );
+  const statements = written.filter(({ entry }) => entry.kind === 'tank');
+  return Object.fromEntries(statements.flatMap(({ body }) => Object.entries(body)));
 }
 
 /** Relative error taken for a volume stated without one: nominal volumes commonly miss by about a tenth. */

@@ -1,0 +1,220 @@
+/**
+ * What every backend promises, written once as data, so that the same cases run in a test runner and in a page.
+ * A case throws where a promise is broken.
+ */
+import {
+  type Entry,
+  EntryClash,
+  type EntryId,
+  entryOfLine,
+  type JournalStore,
+  lineOf,
+  newEntryId,
+  newTankId,
+  readAll,
+  START,
+} from '@brinewright/journal';
+import { rejects, same } from './assert.ts';
+
+/** Somewhere a journal is kept: empty at first; opened again, the same journal. */
+export interface Place {
+  open(): Promise<JournalStore>;
+}
+
+export interface Case {
+  readonly name: string;
+  /** True where the case opens its place more than once: memory cannot. */
+  readonly reopens: boolean;
+  run(place: Place): Promise<void>;
+}
+
+const EPOCH = Date.UTC(2026, 2, 1, 8);
+const TANK = newTankId(EPOCH, new Uint8Array(10).fill(1));
+const OTHER = newTankId(EPOCH + 1, new Uint8Array(10).fill(2));
+
+const idOf = (n: number): EntryId => newEntryId(EPOCH + n, new Uint8Array(10).fill(9));
+
+function note(n: number, text = `note ${n}`, tank = TANK): Entry {
+  return { id: idOf(n), tank, at: new Date(EPOCH + n * 60_000).toISOString(), kind: 'note', body: { text } };
+}
+
+const notes = (from: number, to: number): Entry[] =>
+  Array.from({ length: to - from }, (_, i) => note(from + i));
+const ids = (entries: readonly Entry[]): EntryId[] => entries.map(({ id }) => id);
+
+async function everything(store: JournalStore): Promise<Entry[]> {
+  const entries: Entry[] = [];
+  for await (const entry of readAll(store)) entries.push(entry);
+  return entries;
+}
+
+const holds = (name: string, check: (store: JournalStore) => Promise<void>): Case => ({
+  name,
+  reopens: false,
+  run: async (place) => {
+    const store = await place.open();
+    await check(store);
+    await store.close();
+  },
+});
+
+const holdsAcross = (name: string, run: (place: Place) => Promise<void>): Case => ({
+  name,
+  reopens: true,
+  run,
+});
+
+export const conformanceCases: readonly Case[] = [
+  holds('is empty at first', async (store) => {
+    same(await store.count(), 0);
+    same(await store.tanks(), []);
+    same(await store.read(), { entries: [], cursor: START, more: false });
+  }),
+
+  holds('gives back what was appended, in order of arrival', async (store) => {
+    const entries = [note(3), note(1), note(2)];
+    same(await store.append(entries), { added: ids(entries), known: [] });
+    same(await everything(store), entries);
+    same(await store.count(), 3);
+  }),
+
+  holds('appends nothing without complaint', async (store) => {
+    same(await store.append([]), { added: [], known: [] });
+  }),
+
+  holds('leaves alone what it has, and says which', async (store) => {
+    await store.append([note(1), note(2)]);
+    same(await store.append([note(2), note(3)]), { added: [idOf(3)], known: [idOf(2)] });
+    same(await store.append([note(4), note(4)]), { added: [idOf(4)], known: [idOf(4)] });
+    same(await store.count(), 4);
+  }),
+
+  holds('takes fields in another order for the same content', async (store) => {
+    await store.append([note(1)]);
+    const turned = Object.fromEntries(Object.entries(note(1)).reverse()) as unknown as Entry;
+    same(await store.append([turned]), { added: [], known: [idOf(1)] });
+  }),
+
+  holds('refuses a batch with a clash as a whole, naming every id', async (store) => {
+    await store.append([note(1), note(2)]);
+    const batch = [note(3), note(1, 'other'), note(2), note(2, 'other')];
+    const error = await rejects(() => store.append(batch));
+    same(error instanceof EntryClash && error.ids, [idOf(1), idOf(2)]);
+    same(await everything(store), [note(1), note(2)]);
+  }),
+
+  holds('refuses a batch that clashes with itself', async (store) => {
+    const error = await rejects(() => store.append([note(1), note(2), note(1, 'other')]));
+    same(error instanceof EntryClash && error.ids, [idOf(1)]);
+    same(await store.count(), 0);
+  }),
+
+  holds('reads on from a cursor, page by page', async (store) => {
+    await store.append(notes(0, 5));
+    const first = await store.read({ limit: 2 });
+    same([ids([...first.entries]), first.more], [[idOf(0), idOf(1)], true]);
+    const second = await store.read({ since: first.cursor, limit: 3 });
+    same([ids([...second.entries]), second.more], [[idOf(2), idOf(3), idOf(4)], false]);
+    same(await store.read({ since: second.cursor }), { entries: [], cursor: second.cursor, more: false });
+    await store.append([note(0), note(7)]);
+    same((await store.read({ since: second.cursor })).entries, [note(7)]);
+  }),
+
+  holds('reads one tank only', async (store) => {
+    const elsewhere = [note(1, 'a', OTHER), note(3, 'b', OTHER), note(5, 'c', OTHER)];
+    await store.append([note(0), ...elsewhere.slice(0, 2), note(4), ...elsewhere.slice(2)]);
+    const first = await store.read({ tank: OTHER, limit: 2 });
+    same([first.entries, first.more], [elsewhere.slice(0, 2), true]);
+    same((await store.read({ tank: OTHER, since: first.cursor })).entries, elsewhere.slice(2));
+    same((await store.read({ tank: newTankId(7, new Uint8Array(10)) })).entries, []);
+  }),
+
+  holds('lists tanks in order of id', async (store) => {
+    await store.append([note(1, 'a', OTHER), note(2), note(3, 'b', OTHER)]);
+    same(await store.tanks(), [TANK, OTHER].sort());
+  }),
+
+  holds('refuses a page of no size', async (store) => {
+    await rejects(() => store.read({ limit: 0 }));
+    await rejects(() => store.read({ limit: 1.5 }));
+  }),
+
+  holds('keeps the very bytes of a line, whatever is in it', async (store) => {
+    const strange = `{ "kind":"barometer", "body":{"hPa":1013.250000000000000001,"t":"\\u0000 \\ud83d\\udc20 🐠 ' \\" % ?"} , "x":[1],`;
+    const line = `${strange}"id":"${idOf(1).toUpperCase()}","tank":"${TANK}","at":"2026-03-01T08:00:00+01:00"}`;
+    const entry = entryOfLine(line);
+    await store.append([entry]);
+    const [back] = await everything(store);
+    same([back, back && lineOf(back)], [entry, line]);
+    same(await store.append([entry]), { added: [], known: [idOf(1)] });
+  }),
+
+  holds('takes five thousand entries at once', async (store) => {
+    const entries = notes(0, 5000);
+    await store.append(entries);
+    same(ids(await everything(store)), ids(entries));
+  }),
+
+  holds('takes the same entries from many callers at once, each only once', async (store) => {
+    const batches = Array.from({ length: 20 }, (_, i) => notes(i * 5, i * 5 + 10));
+    const appended = await Promise.all(batches.map((batch) => store.append(batch)));
+    same(
+      appended.reduce((sum, { added }) => sum + added.length, 0),
+      105,
+    );
+    same(ids(await everything(store)).sort(), ids(notes(0, 105)));
+  }),
+
+  holds('shows a reader every entry once while others append', async (store) => {
+    const writing = Promise.all(Array.from({ length: 30 }, (_, i) => store.append(notes(i * 4, i * 4 + 4))));
+    const seen: Entry[] = [];
+    let since = START;
+    for (let done = false; !done; ) {
+      done = await Promise.race([writing.then(() => true), store.count().then(() => false)]);
+      for (let more = true; more; ) {
+        const page = await store.read({ since, limit: 7 });
+        seen.push(...page.entries);
+        since = page.cursor;
+        more = page.more;
+      }
+    }
+    same(ids(seen).sort(), ids(notes(0, 120)));
+  }),
+
+  holds('answers nothing once closed', async (store) => {
+    await store.append([note(1)]);
+    await store.close();
+    await rejects(() => store.append([note(2)]));
+    await rejects(() => store.read());
+    await rejects(() => store.tanks());
+    await rejects(() => store.count());
+  }),
+
+  holdsAcross('holds everything when opened again, and cursors still count', async (place) => {
+    const before = await place.open();
+    await before.append(notes(0, 3));
+    const { cursor } = await before.read({ limit: 2 });
+    await before.close();
+    const after = await place.open();
+    same(await everything(after), notes(0, 3));
+    same((await after.read({ since: cursor })).entries, [note(2)]);
+    same(await after.append([note(1), note(5)]), { added: [idOf(5)], known: [idOf(1)] });
+    await after.close();
+  }),
+
+  holdsAcross('is one journal for two that have it open', async (place) => {
+    const [one, two] = [await place.open(), await place.open()];
+    const batches = Array.from({ length: 10 }, (_, i) => notes(i * 5, i * 5 + 10));
+    const turns = batches.map((batch, i) => (i % 2 === 0 ? one : two).append(batch));
+    const appended = await Promise.all(turns);
+    same(
+      appended.reduce((sum, { added }) => sum + added.length, 0),
+      55,
+    );
+    same(await everything(one), await everything(two));
+    const error = await rejects(() => two.append([note(0, 'other')]));
+    same(error instanceof EntryClash, true);
+    await one.close();
+    await two.close();
+  }),
+];

@@ -1,0 +1,103 @@
+import {
+  type Appended,
+  type Entry,
+  type JournalStore,
+  lineOf,
+  type Page,
+  type ReadQuery,
+  type TankId,
+} from '@brinewright/journal';
+import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
+import { pageOf, type Row, settled } from '../page.ts';
+import { sift } from '../sift.ts';
+
+const VERSION = 1;
+
+interface KeptRow extends Omit<Row, 'seq'> {
+  /** Given by the database: its place in the order of arrival. */
+  readonly seq?: number;
+  readonly id: string;
+  readonly tank: TankId;
+}
+
+interface Layout extends DBSchema {
+  entries: {
+    key: number;
+    value: KeptRow;
+    indexes: { id: string; 'tank-seq': [string, number] };
+  };
+}
+
+/**
+ * A journal kept in the browser, under a name. Writing is serialised by the browser across tabs, and resolves only
+ * when the browser says the disk has it (strict durability).
+ * @throws Error where the name was written by a newer version of the program
+ */
+export async function indexedDbStore(name = 'brinewright'): Promise<JournalStore> {
+  const db = await opened(name);
+  return {
+    append: (entries) => append(db, entries),
+    read: (query = {}) => read(db, query),
+    tanks: () => tanks(db),
+    count: () => db.count('entries'),
+    close: async () => db.close(),
+  };
+}
+
+async function opened(name: string): Promise<IDBPDatabase<Layout>> {
+  try {
+    const db: IDBPDatabase<Layout> = await openDB<Layout>(name, VERSION, {
+      upgrade(fresh) {
+        const entries = fresh.createObjectStore('entries', { keyPath: 'seq', autoIncrement: true });
+        entries.createIndex('id', 'id', { unique: true });
+        entries.createIndex('tank-seq', ['tank', 'seq']);
+      },
+      // A newer version of the program waits in another tab: let go, so that it can go on.
+      blocking: () => db.close(),
+    });
+    return db;
+  } catch (error) {
+    if (!(error instanceof DOMException) || error.name !== 'VersionError') throw error;
+    const message =
+      'The journal on this device was written by a newer version of the program. Reload the page to get it.';
+    throw new Error(message, { cause: error });
+  }
+}
+
+async function append(db: IDBPDatabase<Layout>, entries: readonly Entry[]): Promise<Appended> {
+  const transaction = db.transaction('entries', 'readwrite', { durability: 'strict' });
+  const byId = transaction.store.index('id');
+  const kept = await Promise.all(entries.map(({ id }) => byId.get(id)));
+  const lines = new Map(kept.flatMap((row) => (row === undefined ? [] : [[row.id, row.line]])));
+  // A clash throws here, before anything was written; the transaction then ends by itself.
+  const { fresh, known } = sift(entries, (id) => lines.get(id));
+  const adding = fresh.map((entry) => transaction.store.add(rowOf(entry)));
+  await Promise.all([...adding, transaction.done]);
+  return { added: fresh.map(({ id }) => id), known };
+}
+
+const rowOf = (entry: Entry): KeptRow => ({ id: entry.id, tank: entry.tank, line: lineOf(entry) });
+
+async function read(db: IDBPDatabase<Layout>, query: ReadQuery): Promise<Page> {
+  const { since, limit } = settled(query);
+  const rows =
+    query.tank === undefined
+      ? await db.getAll('entries', IDBKeyRange.lowerBound(since, true), limit + 1)
+      : await db.getAllFromIndex('entries', 'tank-seq', afterIn(query.tank, since), limit + 1);
+  return pageOf(rows as readonly Row[], limit, since);
+}
+
+const afterIn = (tank: TankId, since: number): IDBKeyRange =>
+  IDBKeyRange.bound([tank, since], [tank, Number.POSITIVE_INFINITY], true);
+
+/** Steps from tank to tank, not from entry to entry. */
+async function tanks(db: IDBPDatabase<Layout>): Promise<readonly TankId[]> {
+  const found: TankId[] = [];
+  let cursor = await db.transaction('entries').store.index('tank-seq').openKeyCursor();
+  while (cursor !== null) {
+    const tank = cursor.key[0];
+    found.push(tank as TankId);
+    cursor = await cursor.continue([tank, Number.POSITIVE_INFINITY]);
+  }
+  return found;
+}

@@ -1,0 +1,27 @@
+import { type Cursor, entryOfLine, type Page, type ReadQuery, START } from '@brinewright/journal';
+
+/** A kept line with its place in the order of arrival. */
+export interface Row {
+  readonly seq: number;
+  readonly line: string;
+}
+
+const DEFAULT_LIMIT = 1000;
+
+/** A query with its defaults. @throws RangeError for a limit that is not a whole number above zero */
+export function settled(query: ReadQuery): { since: number; limit: number } {
+  const { since = START, limit = DEFAULT_LIMIT } = query;
+  if (!Number.isSafeInteger(limit) || limit < 1)
+    throw new RangeError(`a page of ${limit} entries cannot be read`);
+  return { since, limit };
+}
+
+/** A page from one row more than it may hold, so that it can say whether there is more. */
+export function pageOf(rows: readonly Row[], limit: number, since: number): Page {
+  const held = rows.slice(0, limit);
+  return {
+    entries: held.map(({ line }) => entryOfLine(line)),
+    cursor: (held.at(-1)?.seq ?? since) as Cursor,
+    more: rows.length > limit,
+  };
+}

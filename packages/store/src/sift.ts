@@ -1,0 +1,27 @@
+import { type Entry, EntryClash, type EntryId, entryOfLine, lineOf, sameContent } from '@brinewright/journal';
+
+export interface Sifted {
+  /** To be kept now, in the order given, each id once. */
+  readonly fresh: readonly Entry[];
+  readonly known: readonly EntryId[];
+}
+
+/**
+ * Tells entries to be kept from those already kept.
+ * @param keptLine the line kept under an id, if any
+ * @throws EntryClash naming every id that has, or would get, two contents
+ */
+export function sift(entries: readonly Entry[], keptLine: (id: EntryId) => string | undefined): Sifted {
+  const fresh = new Map<EntryId, Entry>();
+  const known: EntryId[] = [];
+  const clashes = new Set<EntryId>();
+  for (const entry of entries) {
+    const line = keptLine(entry.id);
+    const before = line === undefined ? fresh.get(entry.id) : entryOfLine(line);
+    if (before === undefined) fresh.set(entry.id, entry);
+    else if (line === lineOf(entry) || sameContent(before, entry)) known.push(entry.id);
+    else clashes.add(entry.id);
+  }
+  if (clashes.size > 0) throw new EntryClash([...clashes]);
+  return { fresh: [...fresh.values()], known };
+}
