@@ -22,12 +22,15 @@ const promiseRules = ['no-floating-promises', 'no-misused-promises'].flatMap((ru
   `typescript/${rule}`,
 ]);
 
-/** Runs vitest with our reporter beside its own and adds its counts to the totals. */
+/**
+ * Runs vitest with our reporter beside its own and adds its counts to the totals. CI is set so that a missing
+ * golden is a failure and not written on the way.
+ */
 async function vitest(name, args, env = {}) {
   const counts = join(scratch, `${name}.json`);
   const reporters = ['--reporter=default', '--reporter=./tools/count-reporter.ts'];
   const code = await run('vitest', ['run', ...reporters, ...args], {
-    env: { ...env, BRINEWRIGHT_COUNTS: counts },
+    env: { ...env, BRINEWRIGHT_COUNTS: counts, CI: '1' },
   });
   if (!existsSync(counts)) {
     totals.failed += 1;

@@ -1,22 +1,23 @@
 /** Numbers, bands and instants as a person reads them. */
 
-const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
-const weekdays = ['Sun', 'Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat'];
-
 export const dayMs = 86_400_000;
 
-/** "27 Feb" in the reader's own time zone. */
-export function dayOf(ms: number): string {
-  const date = new Date(ms);
-  return `${date.getDate()} ${months[date.getMonth()]}`;
-}
+// The same words as counsel's sentences use, so that a date reads alike in both.
+const day = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short' });
+const instant = new Intl.DateTimeFormat('en-GB', {
+  weekday: 'short',
+  day: 'numeric',
+  month: 'short',
+  year: 'numeric',
+  hour: '2-digit',
+  minute: '2-digit',
+});
 
-/** "Thu 27 Feb 2025, 18:00" in the reader's own time zone. */
-export function instantOf(ms: number): string {
-  const date = new Date(ms);
-  const two = (value: number): string => String(value).padStart(2, '0');
-  return `${weekdays[date.getDay()]} ${dayOf(ms)} ${date.getFullYear()}, ${two(date.getHours())}:${two(date.getMinutes())}`;
-}
+/** "27 Feb" in the reader's own time zone. */
+export const dayOf = (ms: number): string => day.format(ms);
+
+/** "Thu, 27 Feb 2025, 18:00" in the reader's own time zone. */
+export const instantOf = (ms: number): string => instant.format(ms);
 
 /** A number with two significant digits, three from 100 on, never in powers of ten: <0.001, 0.031, 1.9, 43, 862. */
 export function figure(value: number): string {
