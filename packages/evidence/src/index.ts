@@ -5,7 +5,7 @@ export { firstWantedRow, type Model, prepare } from './model/model.ts';
 export * from './observe/card.ts';
 export { readingLogLikelihood } from './observe/reading.ts';
 export { follow, type Trajectories } from './outlook/follow.ts';
-export { predictReading, type ReadingForecast } from './outlook/predict.ts';
+export { type Ask, predictReadings, type ReadingForecast } from './outlook/predict.ts';
 export * from './outlook/quantiles.ts';
 export { type Surprise, surprisesOf } from './outlook/surprises.ts';
 export * from './problem.ts';

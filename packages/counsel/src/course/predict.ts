@@ -1,4 +1,4 @@
-import { predictReading } from '@brinewright/evidence';
+import { predictReadings } from '@brinewright/evidence';
 import { fromNitrogen } from '@brinewright/journal';
 import { instrumentOf, isNitrogen, usualBasis } from '../situation/readings.ts';
 import { dayMs, SituationError } from '../situation/situation.ts';
@@ -40,11 +40,9 @@ export function predict(
   const which = situation.problem.instruments.findIndex(
     (one) => JSON.stringify(one) === JSON.stringify(instrument),
   );
-  const forecast = predictReading(
-    posterior,
-    { day, instrument, which: which < 0 ? null : which, dilution },
-    shares,
-  );
+  const ask = { day, instrument, which: which < 0 ? null : which, dilution };
+  const [forecast] = predictReadings(posterior, [ask], shares);
+  if (!forecast) throw new SituationError('the water could not be followed to that instant');
   const as = kit.as ?? usualBasis[analyte];
   const shown = (level: number): number => tidy(fromNitrogen(level, as));
   const [p05, p25, p50, p75, p95] = forecast.quantiles.map(shown);

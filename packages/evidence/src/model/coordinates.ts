@@ -14,7 +14,7 @@ export const spellDays = 7;
 const freshBelow = 5;
 
 /** Spread of the logarithm of how fast everything went in one spell: what no ordinary differential equation explains. */
-const vigourSpread = 0.25;
+const vigourSpread = 0.3;
 
 /** Spread of the logarithm of the unrecorded input from spell to spell. */
 const hiddenSpread = 1;
@@ -43,7 +43,7 @@ const hiddenLoad: Record<Start, Prior> = {
 };
 
 function biologyCoordinates(problem: Problem): Coordinate[] {
-  const faster = problem.salinity < freshBelow ? 0.35 : 0;
+  const faster = problem.salinity < freshBelow ? 0.5 : 0;
   const growth = (symbol: string): Prior => {
     const prior = priorOf(symbol);
     return { ...prior, centre: prior.centre + faster };

@@ -14,7 +14,7 @@ import {
   stateIndex,
   stateWidth,
 } from '@brinewright/nitrogen';
-import { type Eyes, readingLogLikelihood } from '../observe/reading.ts';
+import { type Eyes, type Levels, readingLogLikelihood } from '../observe/reading.ts';
 import type { Deed, Observation, Problem } from '../problem.ts';
 import { type Coordinate, coordinatesOf, finder, spellDays, spellsUntil, valuesAt } from './coordinates.ts';
 
@@ -43,8 +43,10 @@ export interface Model {
   follow(scores: Float64Array): boolean;
   /** Output rows in which a reading may have been taken: one, or before and after the deeds of its instant. */
   rowsOf(observation: number): readonly number[];
-  /** What the last call supposed of an instrument and its reader. */
-  eyes(instrument: number): Eyes;
+  /** What the last call supposed of an instrument and its reader; null for an instrument the tank has not used. */
+  eyes(instrument: number | null): Eyes;
+  /** The water of an output row of the last call. */
+  levels(row: number): Levels;
   /** Values of the last call, in coordinate units. */
   readonly values: Float64Array;
   /** Derivative evaluations since the model was made. */
@@ -231,13 +233,7 @@ export function prepare(
     return report.outcome === 'done';
   };
   const rowLogLikelihood = (occasion: Occasion, row: number): number => {
-    const from = row * stateWidth;
-    const levels = {
-      ammonia: states[from + stateIndex.ammonia]!,
-      nitrite: states[from + stateIndex.nitrite]!,
-      nitrate: states[from + stateIndex.nitrate]!,
-      alkalinity: states[from + stateIndex.alkalinity]!,
-    };
+    const levels = levelsAt(states, row);
     let sum = 0;
     for (const observation of occasion.observations) {
       const instrument = problem.instruments[observation.instrument]!;
@@ -267,6 +263,7 @@ export function prepare(
     follow,
     rowsOf: (observation) => watched.rowsOf.get(problem.observations[observation]!) ?? [],
     eyes: (instrument) => readEyes(values, instrument),
+    levels: (row) => levelsAt(states, row),
     values,
     evaluations: () => evaluations,
   };
@@ -275,6 +272,16 @@ export function prepare(
 /** Row of the first of the wanted output days. */
 export const firstWantedRow = (model: Model): number =>
   model.states.length / stateWidth - model.outputDays.length;
+
+function levelsAt(states: Float64Array, row: number): Levels {
+  const from = row * stateWidth;
+  return {
+    ammonia: states[from + stateIndex.ammonia]!,
+    nitrite: states[from + stateIndex.nitrite]!,
+    nitrate: states[from + stateIndex.nitrate]!,
+    alkalinity: states[from + stateIndex.alkalinity]!,
+  };
+}
 
 /** Log of the mean of two likelihoods. */
 function evenMix(a: number, b: number): number {
@@ -324,11 +331,11 @@ function startFiller(at: (name: string) => number): (values: Float64Array, start
 function eyesReader(problem: Problem, at: (name: string) => number) {
   const [blur, tint, cross] = [at('blur'), at('tint'), at('cross')];
   const biases = problem.instruments.map((_, index) => at(`bias:${index}`));
-  return (values: Float64Array, instrument: number) => ({
+  return (values: Float64Array, instrument: number | null): Eyes => ({
     blur: values[blur]!,
     tint: values[tint]!,
     cross: values[cross]!,
-    bias: Math.exp(values[biases[instrument]!]!),
+    bias: instrument === null ? 1 : Math.exp(values[biases[instrument]!]!),
   });
 }
 

@@ -30,7 +30,7 @@ const fadeFrom = 4;
 const fadeFull = 6;
 
 /** Further blur of a diluted sample. */
-const dilutionBlur = 0.1;
+export const dilutionBlur = 0.1;
 
 /** Density of a slip on a scale without steps, per mg/L. */
 const slipDensity = 0.1;
@@ -69,12 +69,16 @@ export function chanceBetween(
   return Math.max(0, above - below);
 }
 
-/** How much of the chance of a nitrite reading goes to a faded colour. */
-function faded(instrument: Instrument, x: number): number {
+/** Share of nitrite readings whose colour fails, when there is far more than the card shows. */
+function failing(instrument: Instrument, x: number): number {
   if (instrument.form !== 'card' || instrument.analyte !== 'nitrite') return 0;
   const top = instrument.steps.at(-1) ?? Infinity;
   return fade * Math.min(1, Math.max(0, (x / top - fadeFrom) / (fadeFull - fadeFrom)));
 }
+
+/** Chance of a reading when the colour fails: any step between the ends; a failed colour is seldom no colour. */
+const failedChance = (observation: Observation, steps: number): number =>
+  observation.low <= 0 || observation.high === Infinity ? 0 : 1 / Math.max(1, steps - 2);
 
 /**
  * Logarithm of the likelihood of one reading given the water: the chance of the interval the reader chose (a card),
@@ -96,7 +100,8 @@ export function readingLogLikelihood(
   const middle = Math.log(x + offset) + Math.log(eyes.bias);
   const chance = chanceBetween(observation.low, observation.high, middle, blur, offset);
   if (instrument.form === 'eye') return Math.log((1 - slip) * chance + slip * slipDensity);
-  const lost = faded(instrument, x);
-  const even = 1 / instrument.steps.length;
-  return Math.log((1 - slip) * ((1 - lost) * chance + lost * even) + slip * even);
+  const steps = instrument.steps.length;
+  const failed = failing(instrument, x);
+  const read = (1 - failed) * chance + failed * failedChance(observation, steps);
+  return Math.log((1 - slip) * read + slip / steps);
 }

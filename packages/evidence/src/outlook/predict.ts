@@ -1,9 +1,8 @@
-import { stateIndex, stateWidth } from '@brinewright/nitrogen';
 import type { Posterior } from '../infer/posterior.ts';
-import { prepare } from '../model/model.ts';
+import { type Model, prepare } from '../model/model.ts';
 import { normalCdf } from '../numbers/normal.ts';
 import { cardOffset, stepInterval } from '../observe/card.ts';
-import { chanceBetween, type Eyes, offsetOf, signal, slip } from '../observe/reading.ts';
+import { chanceBetween, dilutionBlur, type Eyes, offsetOf, signal, slip } from '../observe/reading.ts';
 import type { Instrument } from '../problem.ts';
 import { stretch } from './follow.ts';
 
@@ -22,65 +21,59 @@ interface View {
   readonly spread: number;
 }
 
-/**
- * The predictive distribution of a reading by an instrument at a day. `which` is the index of the instrument in the
- * problem, or null for one the tank has not used: its bias is then drawn from the prior's middle.
- */
-export function predictReading(
-  posterior: Posterior,
-  {
-    day,
-    instrument,
-    which,
-    dilution = 1,
-  }: { day: number; instrument: Instrument; which: number | null; dilution?: number },
-  shares: readonly number[],
-): ReadingForecast {
-  const views = viewsAt(posterior, day, instrument, which, dilution);
-  if (instrument.form === 'card') return cardForecast(instrument.steps, views, shares);
-  return scaleForecast(instrument, views, shares);
+/** A reading that might be taken. */
+export interface Ask {
+  readonly day: number;
+  readonly instrument: Instrument;
+  /** Index of the instrument in the problem, or null for one the tank has not used: its bias is then taken as none. */
+  readonly which: number | null;
+  /** 1 = undiluted. */
+  readonly dilution: number;
 }
 
-function viewsAt(
+/** The predictive distributions of readings, in the order asked, from one run of every particle. */
+export function predictReadings(
   posterior: Posterior,
-  day: number,
-  instrument: Instrument,
-  which: number | null,
-  dilution: number,
-): View[] {
+  asks: readonly Ask[],
+  shares: readonly number[],
+): ReadingForecast[] {
+  const views = viewsOf(posterior, asks);
+  return asks.map(({ instrument }, index) =>
+    instrument.form === 'card'
+      ? cardForecast(instrument.steps, views[index]!, shares)
+      : scaleForecast(instrument, views[index]!, shares),
+  );
+}
+
+function viewsOf(posterior: Posterior, asks: readonly Ask[]): View[][] {
   const { problem } = posterior.model;
-  const probe = { day, instrument: 0, low: 0, high: 0, shown: 0, dilution };
-  const today = Math.max(problem.today, day);
-  const model = prepare({ ...problem, today, observations: [probe] }, { until: today });
-  const names = new Map(model.coordinates.map((coordinate, index) => [coordinate.name, index]));
-  const value = (name: string, otherwise: number): number => {
-    const place = names.get(name);
-    return place === undefined ? otherwise : model.values[place]!;
-  };
+  const until = asks.reduce((latest, ask) => Math.max(latest, ask.day), problem.today);
+  const probes = asks.map(({ day, dilution }) => ({
+    day,
+    dilution,
+    instrument: 0,
+    low: 0,
+    high: 0,
+    shown: 0,
+  }));
+  const model = prepare({ ...problem, observations: probes }, { until });
   const scores = new Float64Array(model.coordinates.length);
-  const rows = model.states.length / stateWidth;
-  const views: View[] = [];
+  const views = asks.map((): View[] => []);
   for (let particle = 0; particle < posterior.settings.particles; particle++) {
     stretch(posterior, particle, model, scores);
     if (!model.follow(scores)) continue;
-    const eyes: Eyes = {
-      blur: value('blur', 0.35) + (dilution > 1 ? 0.1 : 0),
-      tint: value('tint', 0.06),
-      cross: value('cross', 17),
-      bias: Math.exp(which === null ? 0 : value(`bias:${which}`, 0)),
-    };
-    for (let row = 0; row < rows; row++) {
-      const at = row * stateWidth;
-      const levels = {
-        ammonia: model.states[at + stateIndex.ammonia]!,
-        nitrite: model.states[at + stateIndex.nitrite]!,
-        nitrate: model.states[at + stateIndex.nitrate]!,
-        alkalinity: model.states[at + stateIndex.alkalinity]!,
-      };
-      views.push(viewOf(instrument, signal(instrument, levels, eyes) / dilution, eyes));
+    for (const [index, { instrument, which, dilution }] of asks.entries()) {
+      const eyes = eyesFor(model, which, dilution);
+      for (const row of model.rowsOf(index))
+        views[index]!.push(viewOf(instrument, signal(instrument, model.levels(row), eyes) / dilution, eyes));
     }
   }
   return views;
+}
+
+function eyesFor(model: Model, which: number | null, dilution: number): Eyes {
+  const eyes = model.eyes(which);
+  return dilution > 1 ? { ...eyes, blur: eyes.blur + dilutionBlur } : eyes;
 }
 
 function viewOf(instrument: Instrument, x: number, eyes: Eyes): View {
@@ -119,7 +112,12 @@ function scaleForecast(
 ): ReadingForecast {
   const logarithmic = instrument.form === 'eye';
   const offset = offsetOf(instrument);
-  const shown = (place: number): number => Math.max(0, logarithmic ? Math.exp(place) - offset : place);
+  // A reader writes 0 for what is fainter than half the offset.
+  const faint = logarithmic ? offset / 2 : 0;
+  const shown = (place: number): number => {
+    const level = logarithmic ? Math.exp(place) - offset : place;
+    return level <= faint ? 0 : level;
+  };
   const below = (place: number): number => {
     let sum = 0;
     for (const view of views) sum += normalCdf((place - view.middle) / view.spread);

@@ -1,7 +1,6 @@
-import { stateIndex, stateWidth } from '@brinewright/nitrogen';
 import type { Posterior } from '../infer/posterior.ts';
 import { normalCdf } from '../numbers/normal.ts';
-import { type Eyes, offsetOf, signal } from '../observe/reading.ts';
+import { type Eyes, type Levels, offsetOf, signal } from '../observe/reading.ts';
 import type { Instrument, Observation } from '../problem.ts';
 
 /** How well the fit explains one reading it was given. */
@@ -32,7 +31,7 @@ export function surprisesOf(posterior: Posterior): Surprise[] {
       const tails = model
         .rowsOf(index)
         .map((row) =>
-          tailsOf(observation, instrument, model.states, row, model.eyes(observation.instrument)),
+          tailsOf(observation, instrument, model.levels(row), model.eyes(observation.instrument)),
         );
       notAbove[index] = notAbove[index]! + mean(tails.map((tail) => tail.notAbove));
       notBelow[index] = notBelow[index]! + mean(tails.map((tail) => tail.notBelow));
@@ -51,17 +50,9 @@ const mean = (values: readonly number[]): number =>
 function tailsOf(
   observation: Observation,
   instrument: Instrument,
-  states: Float64Array,
-  row: number,
+  levels: Levels,
   eyes: Eyes,
 ): { notAbove: number; notBelow: number } {
-  const at = row * stateWidth;
-  const levels = {
-    ammonia: states[at + stateIndex.ammonia]!,
-    nitrite: states[at + stateIndex.nitrite]!,
-    nitrate: states[at + stateIndex.nitrate]!,
-    alkalinity: states[at + stateIndex.alkalinity]!,
-  };
   const x = signal(instrument, levels, eyes) / observation.dilution;
   if (instrument.form === 'meter') {
     const below = normalCdf((observation.shown - x) / (instrument.floor + instrument.share * x));
