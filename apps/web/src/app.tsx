@@ -1,0 +1,94 @@
+import type { TankId } from '@brinewright/journal';
+import { LocationProvider, Route, Router, useLocation } from 'preact-iso';
+import { Bench } from './pages/bench.tsx';
+import { Lost } from './pages/lost.tsx';
+import { NewTank } from './pages/new-tank.tsx';
+import { Rounds } from './pages/rounds.tsx';
+import { TankSheet } from './pages/tank.tsx';
+import { Workshop } from './pages/workshop.tsx';
+import { standing, tanks } from './state/journal.ts';
+import { paths } from './state/paths.ts';
+import { words } from './words/index.ts';
+
+export function App() {
+  return (
+    <LocationProvider>
+      <div class="page">
+        <a class="skip" href="#main">
+          {words.skip}
+        </a>
+        <Masthead />
+        <Standing />
+        <main id="main" tabIndex={-1}>
+          {standing.value.kind === 'opening' ? (
+            <p class="soft">{words.standing.opening}</p>
+          ) : (
+            <Router>
+              <Route path="/" component={Rounds} />
+              <Route path="/tank/:id" component={TankSheet} />
+              <Route path="/tank/:id/bench" component={Bench} />
+              <Route path="/new" component={NewTank} />
+              <Route path="/workshop" component={Workshop} />
+              <Route default component={Lost} />
+            </Router>
+          )}
+        </main>
+        <footer class="colophon">
+          <p>{words.colophon}</p>
+        </footer>
+      </div>
+    </LocationProvider>
+  );
+}
+
+/** The tank a path is about, if it is about one that is here. */
+function tankAt(path: string): { id: TankId; name: string } | undefined {
+  const id = /^\/tank\/([^/]+)/.exec(path)?.[1] as TankId | undefined;
+  const facts = id === undefined ? undefined : tanks.value.get(id);
+  return id !== undefined && facts !== undefined
+    ? { id, name: facts.name ?? words.rounds.unnamed }
+    : undefined;
+}
+
+function Masthead() {
+  const { path } = useLocation();
+  const tank = tankAt(path);
+  const places = [
+    [paths.rounds, words.nav.rounds],
+    ...(tank
+      ? [
+          [paths.tank(tank.id), tank.name],
+          [paths.bench(tank.id), words.nav.bench],
+        ]
+      : []),
+    [paths.newTank, words.nav.newTank],
+    [paths.workshop, words.nav.workshop],
+  ] as const;
+  return (
+    <header class="masthead">
+      <a class="wordmark" href={paths.rounds}>
+        {words.brand}
+      </a>
+      <nav aria-label={words.nav.label}>
+        <ul>
+          {places.map(([href, name]) => (
+            <li key={href}>
+              <a href={href} aria-current={path === href ? 'page' : undefined}>
+                {name}
+              </a>
+            </li>
+          ))}
+        </ul>
+      </nav>
+    </header>
+  );
+}
+
+function Standing() {
+  const state = standing.value;
+  return state.kind === 'memory' ? (
+    <p class="standing" role="alert">
+      {words.standing.memory(state.why)}
+    </p>
+  ) : null;
+}

@@ -1,0 +1,40 @@
+import type { Prediction } from '@brinewright/counsel';
+import type { TankId } from '@brinewright/journal';
+import { useEffect, useState } from 'preact/hooks';
+import { answerOf, expectReadings, keepExpecting } from '../state/course.ts';
+import { entriesOf } from '../state/journal.ts';
+import type { BenchKit } from './reading.ts';
+
+type Expected = Readonly<Record<string, Prediction | null>>;
+
+/** A kit and the dilution it is about to be used at. */
+interface Asked {
+  readonly kit: BenchKit;
+  readonly dilution: number;
+}
+
+/** What each kit would show if it were used at `at`, as soon as the course is reckoned; empty until then. */
+export function useExpectations(tank: TankId, kits: readonly Asked[], at: number): Expected {
+  const [expected, setExpected] = useState<Expected>({});
+  const reckonedAt = answerOf(tank).value.last?.reckonedAt;
+  const written = entriesOf(tank).length;
+  const tenMinutes = Math.floor(at / 600_000);
+  const asks = kits.flatMap(({ kit: { kit, analyte }, dilution }) =>
+    kit !== undefined && FORETOLD.has(analyte) && dilution >= 1 ? [{ at, analyte, kit, dilution }] : [],
+  );
+  const asked = asks.map(({ kit, dilution }) => `${kit} ${dilution}`).join();
+  useEffect(() => keepExpecting(tank), [tank, written]);
+  useEffect(() => {
+    let wanted = true;
+    void expectReadings(tank, asks).then((predictions) => {
+      if (!wanted || predictions === undefined) return;
+      setExpected(Object.fromEntries(asks.map(({ kit }, i) => [kit, predictions[i] ?? null])));
+    });
+    return () => {
+      wanted = false;
+    };
+  }, [tank, reckonedAt, tenMinutes, asked]);
+  return expected;
+}
+
+const FORETOLD: ReadonlySet<string> = new Set(['ammonia', 'nitrite', 'nitrate']);

@@ -1,0 +1,25 @@
+import { effect } from '@preact/signals';
+import { render } from 'preact';
+import './styles/index.css';
+import { App } from './app.tsx';
+import { DEMONSTRATION, plantDemonstration } from './demo/plant.ts';
+import { takeFromShelf } from './state/course.ts';
+import { openJournal, standing } from './state/journal.ts';
+import { paths } from './state/paths.ts';
+import { keepTime, preferences } from './state/reader.ts';
+
+effect(() => {
+  document.documentElement.dataset.paper = preferences.value.paper;
+});
+
+const sheet = document.getElementById('sheet');
+if (sheet !== null) render(<App />, sheet);
+
+keepTime();
+await takeFromShelf();
+const { first, standing: opened } = await openJournal(plantDemonstration);
+if (first && location.pathname === paths.rounds) {
+  history.replaceState(null, '', paths.tank(DEMONSTRATION));
+  dispatchEvent(new PopStateEvent('popstate'));
+}
+standing.value = opened;

@@ -1,0 +1,94 @@
+import type { TankFacts, TankId } from '@brinewright/journal';
+import { useEffect } from 'preact/hooks';
+import { sayLitres } from '../entries/say.ts';
+import { DAY_MS } from '../format/dates.ts';
+import { Emphasised } from '../parts/emphasised.tsx';
+import { Title } from '../parts/title.tsx';
+import { Working } from '../parts/working.tsx';
+import { answerOf, keepCurrent } from '../state/course.ts';
+import { entries, entriesOf, tanks } from '../state/journal.ts';
+import { paths } from '../state/paths.ts';
+import { now, preferences, print } from '../state/reader.ts';
+import { words } from '../words/index.ts';
+import { mostUrgentFirst, reasonFor } from './urgency.ts';
+
+/** All tanks on this device, the one that needs someone first on top. */
+export function Rounds() {
+  const { putAway } = preferences.value;
+  const here = [...tanks.value.values()].filter(({ tank }) => !putAway.includes(tank));
+  const away = tanks.value.size - here.length;
+  const ordered = mostUrgentFirst(here, (tank) => answerOf(tank).value.last?.sheet, now.value);
+  const written = entries.value.length;
+  useEffect(() => {
+    for (const { tank } of ordered) keepCurrent(tank);
+  }, [written]);
+  const title = here.length === 0 ? words.rounds.titleNone : words.rounds.title(here.length);
+  return (
+    <>
+      <div class="lede">
+        <Title name={words.nav.rounds}>{title}</Title>
+        {here.length > 1 && <p>{words.rounds.lede}</p>}
+        {here.length === 0 && <NoTanks />}
+      </div>
+      <ul class="rows rounds">
+        {ordered.map((facts, i) => (
+          <Round key={facts.tank} facts={facts} first={i === 0 && ordered.length > 1} />
+        ))}
+      </ul>
+      {away > 0 && <p class="soft">{words.rounds.putAway(away)}</p>}
+    </>
+  );
+}
+
+function NoTanks() {
+  return (
+    <>
+      <p>{words.rounds.none}</p>
+      <p class="acts">
+        <a class="act chief" href={paths.newTank}>
+          {words.rounds.openNew}
+        </a>
+        <a class="act" href={paths.workshop}>
+          {words.rounds.bringIn}
+        </a>
+      </p>
+    </>
+  );
+}
+
+function Round({ facts, first }: { facts: TankFacts; first: boolean }) {
+  const answer = answerOf(facts.tank).value;
+  const sheet = answer.last?.sheet;
+  const name = facts.name ?? words.rounds.unnamed;
+  return (
+    <li class="round">
+      {first && <p class="now">{words.rounds.first}</p>}
+      <h2>
+        <a href={paths.tank(facts.tank)}>
+          {sheet ? (
+            <Emphasised sentence={sheet.sentence} emphasis={sheet.emphasis} />
+          ) : (
+            words.rounds.waiting(name)
+          )}
+        </a>
+      </h2>
+      <p class="soft">{[footingOf(facts), reasonFor(facts, sheet, now.value)].filter(Boolean).join(' · ')}</p>
+      {(answer.work !== undefined || answer.failed !== undefined) && (
+        <Working tank={facts.tank} answer={answer} written={writtenIn(facts.tank)} />
+      )}
+      <p class="acts">
+        <a class="act" href={paths.bench(facts.tank)} aria-label={`${words.rounds.toBench}: ${name}`}>
+          {words.rounds.toBench}
+        </a>
+      </p>
+    </li>
+  );
+}
+
+const writtenIn = (tank: TankId) => entriesOf(tank).length;
+
+function footingOf(facts: TankFacts): string {
+  const day = facts.opened === undefined ? 0 : Math.floor((now.value - facts.opened) / DAY_MS);
+  const litres = facts.litres === undefined ? undefined : sayLitres(facts.litres, print.value);
+  return words.tank.footing(Math.max(day, 0), litres);
+}

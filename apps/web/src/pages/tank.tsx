@@ -1,0 +1,121 @@
+import type { TankFacts, TankId } from '@brinewright/journal';
+import { useEffect } from 'preact/hooks';
+import { useLocation } from 'preact-iso';
+import { CourseChart } from '../charts/course-chart.tsx';
+import { CourseTable } from '../charts/course-table.tsx';
+import { LedgerChart } from '../charts/ledger.tsx';
+import { DEMONSTRATION } from '../demo/plant.ts';
+import { Diary } from '../entries/diary.tsx';
+import { sayLitres } from '../entries/say.ts';
+import { DAY_MS } from '../format/dates.ts';
+import { Emphasised } from '../parts/emphasised.tsx';
+import { Title } from '../parts/title.tsx';
+import { Working } from '../parts/working.tsx';
+import { answerOf, keepCurrent } from '../state/course.ts';
+import { entriesOf, tanks } from '../state/journal.ts';
+import { paths } from '../state/paths.ts';
+import { now, prefer, preferences, print } from '../state/reader.ts';
+import { words } from '../words/index.ts';
+import { LostTank } from './lost.tsx';
+
+/** One tank, read from top to bottom: where it stands, the course, the nitrogen ledger, the journal. */
+export function TankSheet({ id }: { id: string }) {
+  const facts = tanks.value.get(id as TankId);
+  return facts === undefined ? <LostTank /> : <Sheet key={facts.tank} facts={facts} />;
+}
+
+function Sheet({ facts }: { facts: TankFacts }) {
+  const { tank } = facts;
+  const written = entriesOf(tank).length;
+  useEffect(() => keepCurrent(tank, true), [tank, written]);
+  const answer = answerOf(tank).value;
+  const sheet = answer.last?.sheet;
+  const name = facts.name ?? words.rounds.unnamed;
+  const printed = print.value;
+  return (
+    <>
+      <div class="lede">
+        <Title name={name}>
+          {sheet ? (
+            <Emphasised sentence={sheet.sentence} emphasis={sheet.emphasis} />
+          ) : (
+            words.rounds.waiting(name)
+          )}
+        </Title>
+        <p>{sheet ? sheet.footing : firstFooting(facts)}</p>
+        <Working tank={tank} answer={answer} written={written} />
+        {tank === DEMONSTRATION && <Demonstration tank={tank} />}
+        <p class="acts">
+          <a class="act chief" href={paths.bench(tank)}>
+            {words.tank.toBench}
+          </a>
+        </p>
+      </div>
+      {sheet && sheet.course.series.length > 0 && (
+        <section class="part" aria-labelledby="course">
+          <h2 id="course">{words.tank.course}</h2>
+          <CourseChart sheet={sheet} dates={printed.dates} numbers={printed.numbers} />
+          <details class="opens">
+            <summary>{words.tank.table}</summary>
+            <div class="opened">
+              <CourseTable sheet={sheet} dates={printed.dates} numbers={printed.numbers} />
+            </div>
+          </details>
+        </section>
+      )}
+      {sheet && <Doubts title={words.tank.doubts} said={[...sheet.doubts, ...sheet.course.fit.warnings]} />}
+      {sheet && (
+        <section class="part" aria-labelledby="ledger">
+          <h2 id="ledger">{words.tank.ledger}</h2>
+          <LedgerChart ledger={sheet.ledger} numbers={printed.numbers} />
+        </section>
+      )}
+      <Doubts title={words.tank.facts} said={facts.doubts.map(({ message }) => message)} />
+      <section class="part long" aria-labelledby="journal">
+        <h2 id="journal">{words.tank.journal}</h2>
+        <Diary tank={tank} entries={entriesOf(tank)} />
+      </section>
+    </>
+  );
+}
+
+function Doubts({ title, said }: { title: string; said: readonly string[] }) {
+  if (said.length === 0) return null;
+  return (
+    <section class="part">
+      <h2>{title}</h2>
+      <ul class="lines">
+        {said.map((doubt) => (
+          <li key={doubt}>{doubt}</li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function Demonstration({ tank }: { tank: TankId }) {
+  const { route } = useLocation();
+  const { putAway } = preferences.value;
+  const leave = () => {
+    prefer({ putAway: [...putAway, tank] });
+    route(paths.rounds);
+  };
+  return (
+    <p class="remark">
+      {words.tank.demonstration}{' '}
+      {!putAway.includes(tank) && (
+        <button class="word" type="button" onClick={leave}>
+          {words.tank.putAway}
+        </button>
+      )}
+    </p>
+  );
+}
+
+function firstFooting(facts: TankFacts): string {
+  const day = facts.opened === undefined ? 0 : Math.max(0, Math.floor((now.value - facts.opened) / DAY_MS));
+  return words.tank.footing(
+    day,
+    facts.litres === undefined ? undefined : sayLitres(facts.litres, print.value),
+  );
+}

@@ -1,0 +1,39 @@
+import type { TankId } from '@brinewright/journal';
+import { ago } from '../format/print.ts';
+import type { Answer } from '../state/course.ts';
+import { reckon } from '../state/course.ts';
+import { now } from '../state/reader.ts';
+import { words } from '../words/index.ts';
+
+const WORTH_SAYING_MS = 10 * 60_000;
+
+/** How current the answer is: being reckoned, old, or failed. Silent while it is up to date. */
+export function Working({ tank, answer, written }: { tank: TankId; answer: Answer; written: number }) {
+  const { last, work, failed } = answer;
+  if (failed !== undefined)
+    return (
+      <div class="progress">
+        <p class="problem">{words.tank.failed(failed)}</p>
+        <button class="word" type="button" onClick={() => reckon(tank, true)}>
+          {words.tank.again}
+        </button>
+      </div>
+    );
+  if (work === undefined) {
+    const old = last !== undefined && now.value - last.reckonedAt > WORTH_SAYING_MS;
+    return old ? <p class="progress">{words.tank.reckonedAt(ago(last.reckonedAt, now.value))}</p> : null;
+  }
+  const behind = last !== undefined && last.seen !== written;
+  return (
+    <div class="progress">
+      {last === undefined && <p>{words.tank.first}</p>}
+      <p>
+        {behind && `${words.tank.since(ago(last.reckonedAt, now.value))} `}
+        {words.tank.reckoning(work.said)}
+      </p>
+      <div class="bar" aria-hidden="true">
+        <i style={{ transform: `scaleX(${work.fraction})` }} />
+      </div>
+    </div>
+  );
+}

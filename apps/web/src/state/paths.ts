@@ -1,0 +1,8 @@
+/** Where the places are; every link goes through here. */
+export const paths = {
+  rounds: '/',
+  newTank: '/new',
+  workshop: '/workshop',
+  tank: (id: string) => `/tank/${id}`,
+  bench: (id: string) => `/tank/${id}/bench`,
+} as const;

@@ -1,0 +1,47 @@
+import type { Sheet } from '@brinewright/counsel';
+
+/** An answer as it was when it was reckoned. It can be thrown away at any time: the journal is what counts. */
+export interface Shelved {
+  readonly sheet: Sheet;
+  readonly reckonedAt: number;
+  /** How many entries of the tank it has seen; a journal only grows, so this tells whether it is up to date. */
+  readonly seen: number;
+}
+
+const NAME = 'brinewright-answers';
+const TABLE = 'answers';
+
+function open(): Promise<IDBDatabase> {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open(NAME, 1);
+    request.onupgradeneeded = () => request.result.createObjectStore(TABLE);
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}
+
+/** Everything on the shelf, by tank; empty where the browser keeps nothing. */
+export async function readShelf(): Promise<ReadonlyMap<string, Shelved>> {
+  try {
+    const table = (await open()).transaction(TABLE).objectStore(TABLE);
+    const [keys, values] = await Promise.all([done(table.getAllKeys()), done<Shelved[]>(table.getAll())]);
+    return new Map(keys.map((key, i) => [String(key), values[i]!]));
+  } catch {
+    return new Map();
+  }
+}
+
+export async function putOnShelf(tank: string, answer: Shelved): Promise<void> {
+  try {
+    await done((await open()).transaction(TABLE, 'readwrite').objectStore(TABLE).put(answer, tank));
+  } catch {
+    // It will be reckoned again.
+  }
+}
+
+function done<T>(request: IDBRequest<T>): Promise<T> {
+  return new Promise((resolve, reject) => {
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}

@@ -1,0 +1,6 @@
+declare module '*?raw' {
+  const text: string;
+  export default text;
+}
+
+declare module '*.css';

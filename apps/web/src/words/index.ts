@@ -1,0 +1,6 @@
+import { en } from './en.ts';
+
+/** The catalogue every language fills: a missing phrase is a type error. */
+export type Words = typeof en;
+
+export const words: Words = en;

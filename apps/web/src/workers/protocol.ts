@@ -1,0 +1,41 @@
+import type { Prediction, Sheet } from '@brinewright/counsel';
+import type { Analyte, Entry, TankId } from '@brinewright/journal';
+
+/** Both sides are built together, but an old page may meet a new worker while it is being replaced. */
+export const PROTOCOL = 1;
+
+/** A reading that might be taken. */
+export interface Ask {
+  readonly at: number;
+  readonly analyte: Analyte;
+  readonly kit: string;
+  /** One part in how many; 1 is undiluted. */
+  readonly dilution: number;
+}
+
+export type ToWorker = { readonly protocol: typeof PROTOCOL; readonly request: number } & (
+  | {
+      readonly kind: 'reckon';
+      readonly tank: TankId;
+      readonly entries: readonly Entry[];
+      /** Epoch milliseconds. */
+      readonly asOf: number;
+      readonly seed: number;
+      readonly days: number;
+      /** IANA zone in which days are named. */
+      readonly timeZone: string;
+    }
+  | { readonly kind: 'cancel' }
+  | { readonly kind: 'expect'; readonly tank: TankId; readonly asks: readonly Ask[] }
+);
+
+export type FromWorker = { readonly protocol: typeof PROTOCOL; readonly request: number } & (
+  | { readonly kind: 'progress'; readonly fraction: number; readonly said: string }
+  | { readonly kind: 'sheet'; readonly sheet: Sheet }
+  /** In the order of the asks; null where nothing can be said of that analyte. */
+  | { readonly kind: 'expected'; readonly predictions: readonly (Prediction | null)[] }
+  /** The worker holds no course of that tank (yet). */
+  | { readonly kind: 'unreckoned' }
+  | { readonly kind: 'cancelled' }
+  | { readonly kind: 'failed'; readonly why: string }
+);

@@ -1,0 +1,70 @@
+import { type Entry, EntryClash, parseJournal, sayProblem } from '@brinewright/journal';
+import { useState } from 'preact/hooks';
+import { Field, FileInput } from '../parts/field.tsx';
+import { write } from '../state/journal.ts';
+import { words } from '../words/index.ts';
+
+interface Report {
+  readonly said: string;
+  /** Every line that was not taken, and why. */
+  readonly faults: readonly string[];
+}
+
+/** A journal file in: what can be read is kept, and every line that cannot is reported with its reason. */
+export function Bring() {
+  const [report, setReport] = useState<Report | undefined>();
+  const of = words.workshop;
+  return (
+    <section class="part" aria-labelledby="bring">
+      <h2 id="bring">{of.bring}</h2>
+      <p class="soft">{of.bringHint}</p>
+      <Field label={of.bringFile}>
+        <FileInput
+          accept=".ndjson,.jsonl,.json,.txt,application/x-ndjson"
+          onFile={(file) => void bring(file).then(setReport)}
+        />
+      </Field>
+      <div role="status">
+        {report !== undefined && (
+          <>
+            <p class="said-now">{report.said}</p>
+            {report.faults.length > 0 && <p class="problem">{of.faults(report.faults.length)}</p>}
+          </>
+        )}
+      </div>
+      {report !== undefined && report.faults.length > 0 && (
+        <ol class="faults" aria-label={of.faults(report.faults.length)}>
+          {report.faults.map((fault) => (
+            <li key={fault}>{fault}</li>
+          ))}
+        </ol>
+      )}
+    </section>
+  );
+}
+
+async function bring(file: File): Promise<Report> {
+  const of = words.workshop;
+  try {
+    const { entries, problems } = parseJournal(await file.text());
+    if (entries.length === 0) return { said: of.broughtNothing, faults: problems.map(sayProblem) };
+    const { added, clashes } = await writeWhatFits(entries);
+    return {
+      said: of.brought(added, entries.length - added - clashes.length),
+      faults: [...problems.map(sayProblem), ...clashes.map(of.clash)],
+    };
+  } catch (error) {
+    return { said: of.unreadable(error instanceof Error ? error.message : String(error)), faults: [] };
+  }
+}
+
+/** Entries never change: one that says something else under an id already here is left out, and told. */
+async function writeWhatFits(entries: readonly Entry[]) {
+  try {
+    return { added: await write(entries), clashes: [] };
+  } catch (error) {
+    if (!(error instanceof EntryClash)) throw error;
+    const clashes = new Set(error.ids);
+    return { added: await write(entries.filter(({ id }) => !clashes.has(id))), clashes: [...clashes] };
+  }
+}

@@ -1,0 +1,47 @@
+import { useEffect, useState } from 'preact/hooks';
+import { entries, standing, tanks } from '../state/journal.ts';
+import { prefer, preferences } from '../state/reader.ts';
+import { words } from '../words/index.ts';
+
+/** What this device keeps, how safely, and which tanks stand in its rounds. */
+export function Device() {
+  const of = words.workshop;
+  const [promised, setPromised] = useState<boolean | undefined>();
+  useEffect(() => {
+    void navigator.storage?.persisted?.().then(setPromised);
+  }, []);
+  const { putAway } = preferences.value;
+  const isAway = (tank: string) => putAway.includes(tank);
+  const move = (tank: string) =>
+    prefer({ putAway: isAway(tank) ? putAway.filter((t) => t !== tank) : [...putAway, tank] });
+  return (
+    <section class="part" aria-labelledby="device">
+      <h2 id="device">{of.device}</h2>
+      <p>
+        {of.kept(entries.value.length)}{' '}
+        {standing.value.kind === 'kept' && (promised ? of.persisted : of.persistNo)}
+      </p>
+      {standing.value.kind === 'kept' && promised === false && (
+        <p class="acts">
+          <button
+            class="act"
+            type="button"
+            onClick={() => void navigator.storage.persist().then(setPromised)}
+          >
+            {of.persistAsk}
+          </button>
+        </p>
+      )}
+      {tanks.value.size > 0 && <p class="said-now soft">{of.putAwayHint}</p>}
+      <ul class="lines">
+        {[...tanks.value.values()].map(({ tank, name = words.rounds.unnamed }) => (
+          <li key={tank}>
+            <button class="word" type="button" onClick={() => move(tank)}>
+              {isAway(tank) ? of.takeOut(name) : of.putAway(name)}
+            </button>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}

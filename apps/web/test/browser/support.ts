@@ -1,0 +1,91 @@
+import { spawn } from 'node:child_process';
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { type BrowserContext, chromium, type Page } from 'playwright-core';
+
+const root = fileURLToPath(new URL('../../../../', import.meta.url));
+
+const FLAGS = [
+  '--no-sandbox',
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+];
+
+/** The program people start, on a free port; needs the pages to be built. */
+export async function startServer(): Promise<{ address: string; stop: () => void }> {
+  const server = spawn(process.execPath, ['--import', 'tsx', join(root, 'apps/server/src/main.ts')], {
+    cwd: root,
+    env: { ...process.env, PORT: '0' },
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
+  const address = await new Promise<string>((resolve, reject) => {
+    let said = '';
+    const listen = (text: Buffer) => {
+      said += text.toString();
+      const found = /http:\S+/.exec(said)?.[0];
+      if (found !== undefined) resolve(found.replace(/\/$/, ''));
+    };
+    server.stdout.on('data', listen);
+    server.stderr.on('data', listen);
+    server.once('exit', (code) => reject(new Error(`the server ended with ${code}: ${said}`)));
+  });
+  return { address, stop: () => void server.kill() };
+}
+
+export interface Look {
+  readonly width?: number;
+  readonly height?: number;
+  readonly colorScheme?: 'light' | 'dark';
+  readonly folder?: string;
+}
+
+export interface Visit {
+  readonly context: BrowserContext;
+  readonly page: Page;
+  /** What the page complained of: errors thrown, things its own policy refused. */
+  readonly complaints: readonly string[];
+  readonly close: () => Promise<void>;
+}
+
+/** A person who has never been here: a browser with an empty folder, unless one is given. */
+export async function visit(look: Look = {}): Promise<Visit> {
+  const folder = look.folder ?? mkdtempSync(join(tmpdir(), 'brinewright-visit-'));
+  const context = await chromium.launchPersistentContext(folder, {
+    executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
+    args: FLAGS,
+    viewport: { width: look.width ?? 390, height: look.height ?? 844 },
+    colorScheme: look.colorScheme ?? 'light',
+    locale: 'en-GB',
+    timezoneId: 'Europe/Lisbon',
+    acceptDownloads: true,
+  });
+  const page = context.pages()[0] ?? (await context.newPage());
+  const complaints: string[] = [];
+  page.on('pageerror', (error) => complaints.push(String(error)));
+  page.on('console', (message) => {
+    if (message.type() === 'error') complaints.push(message.text());
+  });
+  const close = async () => {
+    await context.close();
+    if (look.folder === undefined) rmSync(folder, { recursive: true, force: true });
+  };
+  return { context, page, complaints, close };
+}
+
+/** Screenshots land here; git does not keep them. */
+export function screen(name: string): string {
+  const folder = join(root, 'var/screens');
+  mkdirSync(folder, { recursive: true });
+  return join(folder, `${name}.png`);
+}
+
+export const SKERRY = '/tank/0197a000-0000-7000-8000-0000000000a1';
+
+/** Waits until the sheet in view has its course. */
+export const reckoned = (page: Page) => page.waitForSelector('.chart svg', { timeout: 60_000 });
