@@ -24,7 +24,7 @@ export function migrationsModule(): string {
         `number: ${Number(number)}`,
         `name: '${name}'`,
         `engine: ${engine === undefined ? 'undefined' : `'${engine}'`}`,
-        `sql: \`${readFileSync(`${folder}${file}`, 'utf8').replace(/[\\`$]/g, '\\$&')}\``,
+        `sql: \`${readFileSync(`${folder}${file}`, 'utf8').replace(/[\\`]|\$(?={)/g, '\\$&')}\``,
       ];
       return `  {\n    ${fields.join(',\n    ')},\n  },`;
     });

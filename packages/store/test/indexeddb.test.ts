@@ -10,8 +10,6 @@ import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type {} from './support/indexeddbPage.ts';
 
-/** The browser that is installed with the system; named by the environment where it lies elsewhere. */
-const executablePath = process.env.CHROMIUM_PATH ?? '/usr/bin/chromium';
 const flags = [
   '--no-sandbox',
   '--disable-gpu',
@@ -22,6 +20,11 @@ const flags = [
   '--disable-sync',
 ];
 
+/** Finds the system's browser, or installs it where that is possible. */
+const tools: { ensureChromium(): Promise<string> } = await import(
+  new URL('../../../tools/support/debian.mjs', import.meta.url).href
+);
+
 let server: Server;
 let folder: string;
 let browser: BrowserContext;
@@ -31,7 +34,7 @@ beforeAll(async () => {
   server = await serve(await bundle('./support/indexeddbPage.ts'));
   folder = mkdtempSync(join(tmpdir(), 'brinewright-indexeddb-'));
   await start();
-}, 60_000);
+}, 300_000);
 
 afterAll(async () => {
   await browser?.close();
@@ -40,7 +43,10 @@ afterAll(async () => {
 });
 
 async function start(): Promise<void> {
-  browser = await chromium.launchPersistentContext(folder, { executablePath, args: flags });
+  browser = await chromium.launchPersistentContext(folder, {
+    executablePath: await tools.ensureChromium(),
+    args: flags,
+  });
   page = await browser.newPage();
   await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}/`);
 }

@@ -1,0 +1,59 @@
+/** Written by tools/write-migrations.ts from the SQL beside it; edit that. */
+
+export type Engine = 'sqlite' | 'postgres';
+
+export interface Migration {
+  readonly number: number;
+  readonly name: string;
+  /** Undefined where the SQL is the same for all. */
+  readonly engine: Engine | undefined;
+  readonly sql: string;
+}
+
+export const migrations: readonly Migration[] = [
+  {
+    number: 1,
+    name: 'entry',
+    engine: undefined,
+    sql: `-- Every entry of the journal, in order of arrival. \`line\` is the entry as it is written in a journal file, byte for
+-- byte; the columns beside it are copies of what it says, to find it by.
+create table entry (
+  seq bigint primary key,
+  id text not null unique,
+  tank text not null,
+  line text not null
+);
+create index entry_by_tank on entry (tank, seq);
+`,
+  },
+  {
+    number: 2,
+    name: 'append_only',
+    engine: 'postgres',
+    sql: `-- Entries never change and are never taken out: a correction is an entry of its own.
+create function entry_stays() returns trigger language plpgsql as $$
+begin
+  raise exception 'entries never change and are never deleted: append a correction';
+end
+$$;
+create trigger entry_never_changes before update on entry for each row execute function entry_stays();
+create trigger entry_never_goes before delete on entry for each row execute function entry_stays();
+create trigger entry_never_emptied before truncate on entry for each statement execute function entry_stays();
+`,
+  },
+  {
+    number: 2,
+    name: 'append_only',
+    engine: 'sqlite',
+    sql: `-- Entries never change and are never taken out: a correction is an entry of its own.
+create trigger entry_never_changes before update on entry
+begin
+  select raise(abort, 'entries never change: append a correction');
+end;
+create trigger entry_never_goes before delete on entry
+begin
+  select raise(abort, 'entries are never deleted: append a strike');
+end;
+`,
+  },
+];

@@ -1,0 +1,118 @@
+import {
+  type EntryId,
+  type JournalStore,
+  newEntryId,
+  newTankId,
+  type Page,
+  START,
+} from '@brinewright/journal';
+import { conformanceCases } from '@brinewright/store/conformance';
+import { postgresStore } from '@brinewright/store/postgres';
+import pg from 'pg';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { type Cluster, startCluster } from './support/postgres.ts';
+
+let cluster: Cluster;
+
+beforeAll(async () => {
+  cluster = await startCluster();
+}, 300_000);
+
+afterAll(() => cluster?.stop());
+
+async function withClient<T>(url: string, work: (client: pg.Client) => Promise<T>): Promise<T> {
+  const client = new pg.Client({ connectionString: url });
+  await client.connect();
+  try {
+    return await work(client);
+  } finally {
+    await client.end();
+  }
+}
+
+describe('journal store in PostgreSQL', () => {
+  for (const { name, run } of conformanceCases) {
+    it(name, async () => {
+      const url = await cluster.database();
+      await run({ open: () => postgresStore(url) });
+    });
+  }
+
+  it('lets no reader pass by an entry that is placed but not yet committed', async () => {
+    const url = await cluster.database();
+    const stores = await Promise.all(Array.from({ length: 4 }, () => postgresStore(url)));
+    const tank = newTankId(0, new Uint8Array(10));
+    const note = (n: number) => {
+      const id = newEntryId(n, new Uint8Array(10).fill(4));
+      return { id, tank, at: '2026-03-01T08:00:00Z', kind: 'note' as const, body: { text: String(n) } };
+    };
+    let writing = true;
+    const writers = stores.map(async (store, w) => {
+      for (let i = 0; i < 25; i++) await store.append([note(w * 1000 + 2 * i), note(w * 1000 + 2 * i + 1)]);
+    });
+    const done = Promise.all(writers).then(() => {
+      writing = false;
+    });
+    const seen: EntryId[] = [];
+    let since = START;
+    for (let last = false; !last; ) {
+      last = !writing;
+      const page: Page = await (stores[0] as JournalStore).read({ since, limit: 3 });
+      seen.push(...page.entries.map(({ id }) => id));
+      since = page.cursor;
+      last &&= !page.more;
+    }
+    await done;
+    expect(new Set(seen).size).toBe(200);
+    expect(seen).toHaveLength(200);
+    await Promise.all(stores.map((store) => store.close()));
+  });
+
+  it('can be opened by many programs at once when it is still empty', async () => {
+    const url = await cluster.database();
+    const stores = await Promise.all(Array.from({ length: 8 }, () => postgresStore(url)));
+    expect(await Promise.all(stores.map((store) => store.count()))).toEqual(Array(8).fill(0));
+    await Promise.all(stores.map((store) => store.close()));
+  });
+});
+
+describe('the layout of the PostgreSQL database', () => {
+  it('has the columns and indexes of the committed one', async () => {
+    const url = await cluster.database();
+    await (await postgresStore(url)).close();
+    const dump = await withClient(url, async (client) => {
+      const { rows: columns } = await client.query(
+        `select table_name || '.' || column_name || ' ' || data_type || ' ' || is_nullable as line
+         from information_schema.columns where table_schema = 'public' order by table_name, ordinal_position`,
+      );
+      const { rows: indexes } = await client.query(
+        `select indexdef as line from pg_indexes where schemaname = 'public' order by indexname`,
+      );
+      const { rows: triggers } = await client.query(
+        'select pg_get_triggerdef(oid) as line from pg_trigger where not tgisinternal order by tgname',
+      );
+      return [...columns, ...indexes, ...triggers].map(({ line }) => `${line}\n`).join('');
+    });
+    await expect(dump).toMatchFileSnapshot('./schema.postgres.txt');
+  });
+
+  it('refuses to change, delete or empty the entries', async () => {
+    const url = await cluster.database();
+    await (await postgresStore(url)).close();
+    await withClient(url, async (client) => {
+      await client.query("insert into entry values (1, 'a', 't', '{}')");
+      for (const sql of ["update entry set line = 'x'", 'delete from entry', 'truncate entry']) {
+        await expect(client.query(sql)).rejects.toThrow(/entries never change and are never deleted/);
+      }
+    });
+  });
+
+  it('is left alone when a newer program wrote it', async () => {
+    const url = await cluster.database();
+    await (await postgresStore(url)).close();
+    await withClient(url, (client) => client.query("insert into journal_migration values (7, 'moon_phase')"));
+    await expect(postgresStore(url)).rejects.toThrow(
+      /newer version of the program \(layout 7; this one knows 2\)/,
+    );
+  });
+});

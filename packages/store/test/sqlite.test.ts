@@ -1,0 +1,74 @@
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { conformanceCases } from '@brinewright/store/conformance';
+import { sqliteStore } from '@brinewright/store/sqlite';
+import Database from 'libsql';
+import { afterAll, describe, expect, it } from 'vitest';
+
+const folder = mkdtempSync(join(tmpdir(), 'brinewright-sqlite-'));
+let places = 0;
+const unused = (): string => join(folder, `journal-${places++}.db`);
+
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+describe('journal store in SQLite', () => {
+  for (const { name, run } of conformanceCases) {
+    it(name, () => {
+      const path = unused();
+      return run({ open: async () => sqliteStore(path) });
+    });
+  }
+});
+
+describe('the layout of the SQLite file', () => {
+  it('is the committed one', async () => {
+    const path = unused();
+    await sqliteStore(path).close();
+    const db = new Database(path);
+    const rows = db.prepare('select sql from sqlite_master where sql is not null order by name').all();
+    db.close();
+    const dump = (rows as { sql: string }[]).map(({ sql }) => `${sql};\n`).join('\n');
+    await expect(dump).toMatchFileSnapshot('./schema.sql');
+  });
+
+  it('refuses to change or delete an entry', async () => {
+    const path = unused();
+    const store = sqliteStore(path);
+    const db = new Database(path);
+    db.exec("insert into entry values (1, 'a', 't', '{}')");
+    expect(() => db.exec("update entry set line = 'x'")).toThrow(/entries never change/);
+    expect(() => db.exec('delete from entry')).toThrow(/entries are never deleted/);
+    expect(await store.count()).toBe(1);
+    db.close();
+    await store.close();
+  });
+
+  it('is left alone when a newer program wrote it', async () => {
+    const path = unused();
+    await sqliteStore(path).close();
+    const db = new Database(path);
+    db.exec("insert into journal_migration values (7, 'moon_phase')");
+    expect(() => sqliteStore(path)).toThrow(/newer version of the program \(layout 7; this one knows 2\)/);
+    db.exec(
+      "delete from journal_migration where number > 1; insert into journal_migration values (2, 'other')",
+    );
+    expect(() => sqliteStore(path)).toThrow(/a change "other" \(2\) that this program does not know/);
+    db.close();
+  });
+
+  it('is brought forward from where it stands', async () => {
+    const path = unused();
+    const db = new Database(path);
+    db.exec('create table journal_migration (number integer primary key, name text not null)');
+    const first = new URL('../src/sql/migrations/000001_entry.sql', import.meta.url);
+    db.exec(`${readFileSync(first, 'utf8')}; insert into journal_migration values (1, 'entry')`);
+    const store = sqliteStore(path);
+    expect(db.prepare('select name from journal_migration order by number').pluck().all()).toEqual([
+      'entry',
+      'append_only',
+    ]);
+    await store.close();
+    db.close();
+  });
+});

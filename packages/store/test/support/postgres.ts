@@ -1,0 +1,108 @@
+/** A PostgreSQL of the test's own: started in a folder of its own on a socket there, gone afterwards. */
+import { execFileSync, spawn } from 'node:child_process';
+import { chmodSync, chownSync, existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import pg from 'pg';
+
+export interface Cluster {
+  /** Makes an empty database and gives the connection string to it. */
+  database(): Promise<string>;
+  stop(): Promise<void>;
+}
+
+const tools: { aptInstall(packages: string[], remedy: string): Promise<void> } = await import(
+  new URL('../../../../tools/support/debian.mjs', import.meta.url).href
+);
+
+export async function startCluster(): Promise<Cluster> {
+  const programs = await programFolder();
+  const folder = mkdtempSync(join(tmpdir(), 'brinewright-pg-'));
+  const owner = process.getuid?.() === 0 ? idsOf('postgres') : undefined;
+  const data = join(folder, 'data');
+  mkdirSync(data);
+  for (const path of [folder, data]) {
+    chmodSync(path, 0o700);
+    if (owner !== undefined) chownSync(path, owner.uid, owner.gid);
+  }
+  const run = { ...owner, cwd: folder, stdio: 'ignore' as const };
+  const initial = ['-D', data, '-U', 'postgres', '-A', 'trust', '-E', 'UTF8', '--locale=C', '--no-sync'];
+  execFileSync(join(programs, 'initdb'), initial, run);
+  // The tests look at what is promised while the machine stays up; forcing to disk would only slow them down.
+  const settings = [
+    'fsync=off',
+    'listen_addresses=',
+    `unix_socket_directories=${folder}`,
+    'max_connections=60',
+  ];
+  const server = spawn(
+    join(programs, 'postgres'),
+    ['-D', data, ...settings.flatMap((one) => ['-c', one])],
+    run,
+  );
+  const ended = new Promise<void>((resolve) => server.once('exit', () => resolve()));
+  const url = (name: string): string => `postgres://postgres@/${name}?host=${encodeURIComponent(folder)}`;
+  await ready(url('postgres'));
+
+  let made = 0;
+  return {
+    async database() {
+      const name = `place_${made++}`;
+      await once(url('postgres'), `create database ${name}`);
+      return url(name);
+    },
+    async stop() {
+      server.kill('SIGINT');
+      await ended;
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+const DEBIAN = '/usr/lib/postgresql';
+
+async function programFolder(): Promise<string> {
+  const found = installed();
+  if (found !== undefined) return found;
+  await tools.aptInstall(
+    ['postgresql'],
+    'Install PostgreSQL 15 or later to run the store tests that need it.',
+  );
+  return installed() ?? '';
+}
+
+/** The newest version where Debian keeps them, else wherever the path finds them. */
+function installed(): string | undefined {
+  const versions = existsSync(DEBIAN) ? readdirSync(DEBIAN).sort((a, b) => Number(b) - Number(a)) : [];
+  const folders = [
+    ...versions.map((one) => join(DEBIAN, one, 'bin')),
+    ...(process.env.PATH ?? '').split(':'),
+  ];
+  return folders.find((one) => existsSync(join(one, 'initdb')) && existsSync(join(one, 'postgres')));
+}
+
+function idsOf(user: string): { uid: number; gid: number } {
+  const id = (flag: string) => Number(execFileSync('id', [flag, user], { encoding: 'utf8' }));
+  return { uid: id('-u'), gid: id('-g') };
+}
+
+async function ready(url: string): Promise<void> {
+  for (let tries = 0; ; tries++) {
+    try {
+      return await once(url, 'select 1');
+    } catch (error) {
+      if (tries === 200) throw error;
+      await new Promise((resolve) => setTimeout(resolve, 50));
+    }
+  }
+}
+
+async function once(url: string, sql: string): Promise<void> {
+  const client = new pg.Client({ connectionString: url });
+  try {
+    await client.connect();
+    await client.query(sql);
+  } finally {
+    await client.end();
+  }
+}
