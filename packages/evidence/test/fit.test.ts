@@ -1,0 +1,164 @@
+import { describe, expect, it } from 'vitest';
+import {
+  fit,
+  follow,
+  type Posterior,
+  predictReadings,
+  prepare,
+  quantiles,
+  surprisesOf,
+  update,
+} from '../src/index.ts';
+import { normalise } from '../src/infer/weights.ts';
+import { stream } from '../src/numbers/random.ts';
+import { cards, finish, seen, tank } from './tank.ts';
+
+/** Ammonia gone by day 14, nitrite over the card: the second group is what is awaited. */
+const middleOfTheStart = [
+  seen(1, 'ammonia', 4),
+  seen(6, 'ammonia', 4),
+  seen(6, 'nitrite', 0),
+  seen(10, 'ammonia', 3),
+  seen(10, 'nitrite', 3),
+  seen(14, 'ammonia', 0),
+  seen(14, 'nitrite', 5),
+];
+const settings = { seed: 5, particles: 256 };
+const middle = (values: Float64Array): number => quantiles(values, [0.5])[0]!;
+const score = (posterior: Posterior, name: string): Float64Array => {
+  const size = posterior.model.coordinates.length;
+  const place = posterior.model.coordinates.findIndex((coordinate) => coordinate.name === name);
+  return Float64Array.from(
+    { length: posterior.settings.particles },
+    (_, i) => posterior.scores[i * size + place]!,
+  );
+};
+
+describe('fitting a tank', () => {
+  const problem = tank(14, middleOfTheStart);
+  const posterior = finish(fit(problem, settings));
+
+  it('gives the same bytes for the same seed and others for another', () => {
+    const again = finish(fit(problem, settings));
+    expect(again.scores).toEqual(posterior.scores);
+    expect(again.logEvidence).toBe(posterior.logEvidence);
+    const other = finish(fit(problem, { ...settings, seed: 6 }));
+    expect(other.scores).not.toEqual(posterior.scores);
+    expect(Math.abs(other.logEvidence - posterior.logEvidence)).toBeLessThan(1.5);
+  });
+
+  it('does not depend on the order the readings are given in', () => {
+    const backwards = finish(fit(tank(14, [...middleOfTheStart].reverse()), settings));
+    expect(backwards.logEvidence).toBeCloseTo(posterior.logEvidence, 6);
+  });
+
+  it('says how much its particles are worth', () => {
+    const { diagnostics } = posterior;
+    expect(diagnostics.effectiveSamples).toBeGreaterThan(60);
+    expect(diagnostics.effectiveSamples).toBeLessThanOrEqual(256);
+    expect(diagnostics.acceptance).toBeGreaterThan(0.1);
+    expect(diagnostics.warnings).toEqual([]);
+    expect(diagnostics.solves).toBeLessThan(60 * 256);
+  });
+
+  it('learns that ammonia is being oxidised and nitrite not yet', () => {
+    const ahead = finish(follow(posterior, 60));
+    const at14 = ahead.days.indexOf(14);
+    const level = (values: Float64Array): number =>
+      middle(values.slice(at14 * ahead.particles, (at14 + 1) * ahead.particles));
+    expect(level(ahead.ammonia)).toBeLessThan(0.2);
+    expect(level(ahead.nitrite)).toBeGreaterThan(0.9);
+    expect(middle(ahead.readyDays)).toBeGreaterThan(17);
+    expect(middle(ahead.readyDays)).toBeLessThan(45);
+  });
+
+  it('foretells readings as chances of steps that add up to one', () => {
+    const ask = { day: 16, instrument: cards.nitrite, which: 1, dilution: 1 };
+    const [forecast] = predictReadings(posterior, [ask], [0.05, 0.95]);
+    expect(forecast!.chances.reduce((sum, chance) => sum + chance, 0)).toBeCloseTo(1, 6);
+    expect(forecast!.chances.at(-1)!).toBeGreaterThan(0.5);
+  });
+
+  it('is surprised by a reading nothing else suggests, and only by that one', () => {
+    const odd = finish(fit(tank(14, [...middleOfTheStart, seen(12, 'ammonia', 6)]), settings));
+    const found = surprisesOf(odd).map(({ surprise }) => surprise);
+    expect(found.at(-1)!).toBeLessThan(0.05);
+    expect(Math.min(...found.slice(0, -1))).toBeGreaterThan(found.at(-1)!);
+  });
+
+  it('moves the inoculum towards what the readings show', () => {
+    // Ammonia gone by day 14 is early for a tank without culture, whose prior middle is a score of zero.
+    expect(middle(score(posterior, 'inoculum'))).toBeGreaterThan(0.3);
+  });
+
+  it('can be abandoned at any pause and says how far it is', () => {
+    const steps = fit(problem, settings);
+    let last = 0;
+    for (let pause = 0; pause < 20; pause++) {
+      const step = steps.next();
+      if (step.done) throw new Error('the fit ended before it was abandoned');
+      expect(step.value.fraction).toBeGreaterThanOrEqual(last);
+      last = step.value.fraction;
+    }
+    expect(last).toBeLessThan(1);
+    steps.return(posterior);
+    expect(steps.next().done).toBe(true);
+  });
+});
+
+describe('one more test day', () => {
+  const more = [...middleOfTheStart, seen(18, 'nitrite', 5), seen(18, 'ammonia', 0)];
+
+  it('is taken in by an update that agrees with starting over', () => {
+    const many = { seed: 9, particles: 768 };
+    const updated = finish(update(finish(fit(tank(14, middleOfTheStart), many)), tank(18, more)));
+    const fresh = finish(fit(tank(18, more), many));
+    expect(updated.diagnostics.solves).toBeLessThan(0.4 * fresh.diagnostics.solves);
+    expect(Math.abs(updated.logEvidence - fresh.logEvidence)).toBeLessThan(1);
+    for (const name of ['inoculum', 'growthA', 'growthN', 'ratio'])
+      expect(Math.abs(middle(score(updated, name)) - middle(score(fresh, name)))).toBeLessThan(0.45);
+  });
+
+  it('starts over where the new readings deny the old fit', () => {
+    const denied = [
+      seen(2, 'ammonia', 0),
+      seen(4, 'ammonia', 0),
+      seen(6, 'ammonia', 0),
+      seen(8, 'ammonia', 0),
+    ];
+    const updated = finish(update(finish(fit(tank(14, middleOfTheStart), settings)), tank(14, denied)));
+    expect(updated.diagnostics.levels).toBeGreaterThan(0);
+  });
+});
+
+describe('the marginal likelihood', () => {
+  it('agrees with plain sampling from the prior', () => {
+    const few = [seen(3, 'ammonia', 4), seen(9, 'ammonia', 4), seen(9, 'nitrite', 1)];
+    const problem = tank(9, few);
+    const model = prepare(problem);
+    const draws = 6000;
+    const logWeights = new Float64Array(draws);
+    const scores = new Float64Array(model.coordinates.length);
+    for (let draw = 0; draw < draws; draw++) {
+      const random = stream(77, draw);
+      do {
+        for (let i = 0; i < scores.length; i++) scores[i] = random.normal();
+        logWeights[draw] = model.logLikelihood(scores);
+      } while (logWeights[draw] === -Infinity);
+    }
+    const plain = normalise(logWeights, new Float64Array(draws));
+    const fitted = finish(fit(problem, { seed: 3, particles: 512 }));
+    expect(Math.abs(fitted.logEvidence - plain)).toBeLessThan(0.25);
+  });
+});
+
+describe('a tank with nothing to read', () => {
+  it('falls back to what is usual', () => {
+    const posterior = finish(fit(tank(0, []), settings));
+    expect(posterior.logEvidence).toBe(0);
+    const ahead = finish(follow(posterior, 150));
+    const ready = middle(ahead.readyDays);
+    expect(ready).toBeGreaterThan(25);
+    expect(ready).toBeLessThan(70);
+  });
+});
