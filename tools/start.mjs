@@ -50,9 +50,10 @@ function serve(port) {
 
 try {
   await ensureInstalled();
+  const port = await choosePort();
   console.log('Building …');
   await build();
-  process.exitCode = await serve(await choosePort());
+  process.exitCode = await serve(port);
 } catch (error) {
   console.error(error.message);
   process.exitCode = 1;

@@ -5,7 +5,7 @@
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { aptInstall, ensureChromium } from './support/debian.mjs';
+import { ensureChromium } from './support/debian.mjs';
 import { ensureInstalled } from './support/install.mjs';
 import { root } from './support/root.mjs';
 import { run } from './support/run.mjs';
@@ -42,20 +42,6 @@ async function vitest(name, args, env = {}) {
   return code;
 }
 
-/** Store tests start a PostgreSQL of their own; its programs have to be there. */
-async function ensurePostgres() {
-  const debian = '/usr/lib/postgresql';
-  if (existsSync(debian) || process.env.DATABASE_URL) return;
-  if ((await run('postgres', ['--version'], { stdio: 'ignore' })) === 0) return;
-  await aptInstall(['postgresql'], 'Install PostgreSQL to run the store tests that need it.');
-}
-
-const storeNeedsPostgres = () =>
-  existsSync(join(root, 'packages/store/test')) &&
-  readdirSync(join(root, 'packages/store/test'), { recursive: true }).some((file) =>
-    /postgres/.test(String(file)),
-  );
-
 const hasBrowserTests = () => existsSync(join(root, 'apps/web/test/browser'));
 
 const steps = [
@@ -72,10 +58,7 @@ const steps = [
   {
     name: 'unit',
     title: 'Unit, property and scenario tests',
-    async go() {
-      if (storeNeedsPostgres()) await ensurePostgres();
-      return vitest('unit', []);
-    },
+    go: () => vitest('unit', []),
   },
   { name: 'web', title: 'Page build', go: () => run('vite', ['build', 'apps/web']) },
   {

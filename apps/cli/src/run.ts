@@ -2,8 +2,10 @@ import { SituationError } from '@brinewright/counsel';
 import { Command, CommanderError } from 'commander';
 import { registerCheck } from './commands/check.ts';
 import { registerCourse } from './commands/course.ts';
+import { registerMix } from './commands/mix.ts';
 import { registerPredict } from './commands/predict.ts';
 import { registerRounds } from './commands/rounds.ts';
+import { registerWater } from './commands/water.ts';
 import { type Io, Refusal } from './io.ts';
 import { tame } from './paper/text.ts';
 import { version } from './version.ts';
@@ -19,6 +21,8 @@ export function buildProgram(io: Io): Command {
   registerCourse(program, io);
   registerPredict(program, io);
   registerRounds(program, io);
+  registerWater(program, io);
+  registerMix(program, io);
   registerCheck(program, io);
   return program;
 }
