@@ -42,8 +42,6 @@ async function vitest(name, args, env = {}) {
   return code;
 }
 
-const hasBrowserTests = () => existsSync(join(root, 'apps/web/test/browser'));
-
 const steps = [
   { name: 'types', title: 'Types', go: () => run('tsc', ['-b', '--force']) },
   { name: 'test-types', title: 'Types of the tests', go: () => run('tsc', ['-p', 'tsconfig.test.json']) },
@@ -65,10 +63,6 @@ const steps = [
     name: 'browser',
     title: 'Pages in a browser',
     async go() {
-      if (!hasBrowserTests()) {
-        console.log('No browser tests yet.');
-        return 0;
-      }
       const CHROMIUM = await ensureChromium();
       return vitest('browser', ['--config', 'tools/vitest.browser.config.ts'], { CHROMIUM });
     },
