@@ -96,6 +96,7 @@ export const step = (
 export type Parts = Pick<Worked, 'results'> &
   Partial<Pick<Worked, 'tables' | 'working' | 'warnings' | 'entries'>> & {
     cautions?: readonly CautionId[];
+    cautionWords?: Readonly<Record<string, string>>;
     outside?: readonly OutOfRange[];
   };
 
@@ -107,6 +108,7 @@ export function worked({
   warnings = [],
   entries = [],
   cautions = [],
+  cautionWords = {},
   outside = [],
 }: Parts): Worked {
   const ranges = outside.map((note) => `${sayOutOfRange(note)}.`);
@@ -115,7 +117,7 @@ export function worked({
     tables,
     working,
     warnings: [...new Set([...warnings, ...ranges])],
-    cautions: cautionsFor(cautions),
+    cautions: cautionsFor(cautions, cautionWords),
     entries,
   };
 }

@@ -7,6 +7,10 @@ import { daysFor, safeStepPerDay } from './safe-steps.ts';
 /** A mineral whose level is raised. */
 export type Mineral = 'calcium' | 'magnesium';
 
+/** mg/L in natural seawater at salinity 35 [MFWM08], and above which deposits or imbalance are likely (our judgement). */
+const NATURAL = { calcium: 420, magnesium: 1310 } as const;
+const HIGHEST = { calcium: 480, magnesium: 1500 } as const;
+
 const element = { calcium: 'Ca', magnesium: 'Mg' } as const;
 
 /** Grams of a salt, named by its formula, for a rise of calcium or magnesium (mg/L), in safe daily parts. */
@@ -51,6 +55,9 @@ export function raiseMineral(rise: {
             'Never dissolve it with, or pour it soon after, bicarbonate or carbonate: chalk falls out.',
             'Calcium chloride takes up water in storage: trust the calcium test over the scale.',
           ]
+        : []),
+      ...(target.value > HIGHEST[mineral]
+        ? [`${target.value} mg/L is above anything useful; natural seawater holds about ${NATURAL[mineral]}.`]
         : []),
       'A percentage on a label refers to one formula: give that formula, and the percentage as purity.',
       'Measure again after it has mixed for some hours, before the next part.',

@@ -25,4 +25,10 @@ export const cautionsFor = (
   ids: readonly CautionId[],
   words: Readonly<Record<string, string>> = {},
 ): Caution[] =>
-  cautions.filter(({ id }) => ids.includes(id)).sort((a, b) => order[a.severity] - order[b.severity]);
+  cautions
+    .filter(({ id }) => ids.includes(id))
+    .map((caution) => ({
+      ...caution,
+      wording: caution.wording.replace(/\{(\w+)\}/g, (open, name: string) => words[name] ?? open),
+    }))
+    .sort((a, b) => order[a.severity] - order[b.severity]);

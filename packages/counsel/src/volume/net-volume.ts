@@ -2,6 +2,7 @@ import { type Measured, propagate } from '@brinewright/seawater';
 import { InputFault } from '../input-fault.ts';
 import { figure, step, type Worked, worked } from '../worked.ts';
 import { ROCK_LITRES_PER_KG, SAND_LITRES_PER_KG } from './displacement.ts';
+import { type FilledTank, floorLoad } from './floor-load.ts';
 import { checkMeasures, footprint, type Shape } from './shapes.ts';
 
 /** A tape measure's error, cm, where none is given. Our judgement. */
@@ -28,12 +29,13 @@ const orTape = (measured: Measured): Measured =>
 /** Litres of water in a tank as it stands, with the error of the tape, of the rock and of everything given with one. */
 export function netVolume(tank: TankMeasures): Worked {
   const { shape } = tank;
-  checkMeasures(shape, {
+  const measures = {
     length: tank.length.value,
     width: tank.width.value,
     bow: tank.bow.value,
     glass: tank.glass.value,
-  });
+  };
+  checkMeasures(shape, measures);
   const sizes = {
     length: orTape(tank.length),
     width: orTape(tank.width),
@@ -60,6 +62,14 @@ export function netVolume(tank: TankMeasures): Worked {
       'rock and sand would take up more than the water',
       'Check their kilograms and the water height.',
     );
+  const filledTank: FilledTank = {
+    shape,
+    measures,
+    heightCm: tank.waterHeight.value,
+    waterLitres: net.value - tank.elsewhere.value,
+    dryKg: tank.rockKg.value + tank.sandKg.value,
+  };
+  const load = floorLoad(filledTank);
   const share = (100 * (filled.value + tank.elsewhere.value - net.value)) / net.value;
   return worked({
     results: [
@@ -77,6 +87,7 @@ export function netVolume(tank: TankMeasures): Worked {
       step('rock', rock, 'L', '0.42 ± 0.06 L displaced per kg', 'our judgement'),
       step('sand', sand, 'L', '0.37 ± 0.02 L displaced per kg', 'our judgement'),
       step('sump, pipes, filters', tank.elsewhere, 'L', 'as given'),
+      step('mass on its base, filled, without stand', load.massKg, 'kg', 'water, rock, sand, glass'),
     ],
     warnings: [
       ...(share > 25
@@ -84,7 +95,15 @@ export function netVolume(tank: TankMeasures): Worked {
         : []),
       ...(tank.elsewhere.value === 0 ? ['No sump, pipes or filters are counted.'] : []),
     ],
-    cautions: net.value > 250 ? ['CAU-F1', 'CAU-F5'] : net.value > 100 ? ['CAU-F5'] : [],
+    cautions: [
+      ...(load.massKg > 300 || load.kgPerM2 > 500 ? (['CAU-F1'] as const) : []),
+      ...(net.value > 100 ? (['CAU-F5'] as const) : []),
+    ],
+    cautionWords: {
+      mass: load.massKg.toFixed(0),
+      area: load.areaM2.toFixed(2),
+      kg_m2: load.kgPerM2.toFixed(0),
+    },
     entries: [{ kind: 'tank', body: { litres: { value: round(net.value), sd: round(net.sd) } } }],
   });
 }

@@ -30,6 +30,22 @@ export function footprint(shape: Shape, { length, width, bow, glass }: Measures)
   }
 }
 
+/** Outside length of the walls, cm; an arched front is taken for a little more than its chord. */
+export function wallLength(shape: Shape, { length, width, bow }: Measures): number {
+  switch (shape) {
+    case 'box':
+      return 2 * (length + width);
+    case 'cylinder':
+      return Math.PI * length;
+    case 'bow-front':
+      return 2 * (length + width) + (8 * bow ** 2) / (3 * length);
+    case 'hexagon':
+      return 2 * Math.sqrt(3) * length;
+    case 'quarter-round':
+      return (2 + Math.PI / 2) * length;
+  }
+}
+
 /** Area between a chord and its arc, from chord and height (sagitta). Check: chord 2, height 1 → π/2. */
 export function circularSegment(chord: number, height: number): number {
   if (height <= 0) return 0;
