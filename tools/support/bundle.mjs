@@ -1,5 +1,5 @@
 import { existsSync } from 'node:fs';
-import { join } from 'node:path';
+import { join, resolve } from 'node:path';
 import { root } from './root.mjs';
 
 /** CommonJS dependencies inside an ES module bundle still call `require`. */
@@ -38,5 +38,5 @@ export async function bundle({ entry, out, external }) {
     logLevel: 'warning',
     banner: { js: banner },
   });
-  return join(root, out);
+  return resolve(root, out);
 }
