@@ -24,4 +24,6 @@ export type { DoubtCode, FactDoubt, Stamped, TankFacts } from './fold/facts.ts';
 export { foldJournal, foldTank } from './fold/fold.ts';
 export { factsOf, type JournalState, nothing, step } from './fold/step.ts';
 export * from './port.ts';
+export { type Peer, type Pushed, storePeer } from './sync/peer.ts';
+export { type SyncPlaces, type SyncReport, synchronise, type TankPlaces } from './sync/synchronise.ts';
 export { asNitrogen, fromNitrogen, MOLAR_MASS } from './units/nitrogen.ts';

@@ -1,6 +1,6 @@
 import type { Entry, EntryId, TankId } from './entry/kinds.ts';
 
-/** A place in the order of arrival at one store; it means nothing to another store. */
+/** A place in the order of arrival at one store, a whole number that rises; it means nothing to another store. */
 export type Cursor = number & { readonly cursor: unique symbol };
 
 /** Before the first entry. */
@@ -30,6 +30,12 @@ export interface Page {
   readonly more: boolean;
 }
 
+/** The newest entry of a tank, and its place. */
+export interface Head {
+  readonly cursor: Cursor;
+  readonly last: EntryId;
+}
+
 /**
  * Where a journal is kept: append only, in order of arrival. All backends keep the same promises, checked by one
  * suite. Every method rejects when the store is closed or the disk fails.
@@ -45,6 +51,10 @@ export interface JournalStore {
   read(query?: ReadQuery): Promise<Page>;
   /** Ids of the tanks that have an entry, sorted. */
   tanks(): Promise<readonly TankId[]>;
+  /** The newest entry of every tank. */
+  heads(): Promise<ReadonlyMap<TankId, Head>>;
+  /** Those of the ids that no entry is kept under, in the order given. */
+  lacking(ids: readonly EntryId[]): Promise<readonly EntryId[]>;
   count(): Promise<number>;
   /** Ends what is under way and lets go of the file or connection. */
   close(): Promise<void>;

@@ -1,4 +1,13 @@
-import { type Cursor, entryOfLine, type Page, type ReadQuery, START } from '@brinewright/journal';
+import {
+  type Cursor,
+  type EntryId,
+  entryOfLine,
+  type Head,
+  type Page,
+  type ReadQuery,
+  START,
+  type TankId,
+} from '@brinewright/journal';
 
 /** A kept line with its place in the order of arrival. */
 export interface Row {
@@ -25,3 +34,13 @@ export function pageOf(rows: readonly Row[], limit: number, since: number): Page
     more: rows.length > limit,
   };
 }
+
+export interface HeadRow {
+  readonly tank: TankId;
+  /** Text where the driver gives 64-bit integers so; a place is far below the largest exact number. */
+  readonly seq: number | string;
+  readonly id: EntryId;
+}
+
+export const headsOf = (rows: readonly HeadRow[]): ReadonlyMap<TankId, Head> =>
+  new Map(rows.map(({ tank, seq, id }) => [tank, { cursor: Number(seq) as Cursor, last: id }]));

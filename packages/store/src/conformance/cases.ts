@@ -134,6 +134,21 @@ export const conformanceCases: readonly Case[] = [
     same(await store.tanks(), [TANK, OTHER].sort());
   }),
 
+  holds('tells the newest entry of every tank, and where it stands', async (store) => {
+    same([...(await store.heads())], []);
+    await store.append([note(5), note(1, 'a', OTHER), note(2), note(3, 'b', OTHER), note(4)]);
+    const heads = await store.heads();
+    same([heads.size, heads.get(TANK)?.last, heads.get(OTHER)?.last], [2, idOf(4), idOf(3)]);
+    same((await store.read({ tank: OTHER, since: heads.get(OTHER)?.cursor ?? START })).entries, []);
+    same((await store.read({ since: heads.get(OTHER)?.cursor ?? START })).entries, [note(4)]);
+  }),
+
+  holds('tells which of some ids it lacks', async (store) => {
+    await store.append([note(1), note(3)]);
+    same(await store.lacking([idOf(4), idOf(3), idOf(2), idOf(1)]), [idOf(4), idOf(2)]);
+    same(await store.lacking([]), []);
+  }),
+
   holds('refuses a page of no size', async (store) => {
     await rejects(() => store.read({ limit: 0 }));
     await rejects(() => store.read({ limit: 1.5 }));
@@ -187,6 +202,8 @@ export const conformanceCases: readonly Case[] = [
     await rejects(() => store.append([note(2)]));
     await rejects(() => store.read());
     await rejects(() => store.tanks());
+    await rejects(() => store.heads());
+    await rejects(() => store.lacking([idOf(1)]));
     await rejects(() => store.count());
   }),
 

@@ -1,6 +1,9 @@
 import {
   type Appended,
+  type Cursor,
   type Entry,
+  type EntryId,
+  type Head,
   type JournalStore,
   lineOf,
   type Page,
@@ -16,7 +19,7 @@ const VERSION = 1;
 interface KeptRow extends Omit<Row, 'seq'> {
   /** Given by the database: its place in the order of arrival. */
   readonly seq?: number;
-  readonly id: string;
+  readonly id: EntryId;
   readonly tank: TankId;
 }
 
@@ -38,7 +41,13 @@ export async function indexedDbStore(name = 'brinewright'): Promise<JournalStore
   return {
     append: (entries) => append(db, entries),
     read: (query = {}) => read(db, query),
-    tanks: () => tanks(db),
+    tanks: async () => [...(await heads(db)).keys()],
+    heads: () => heads(db),
+    lacking: async (ids) => {
+      const byId = db.transaction('entries').store.index('id');
+      const counts = await Promise.all(ids.map((id) => byId.count(id)));
+      return ids.filter((_, i) => counts[i] === 0);
+    },
     count: () => db.count('entries'),
     close: async () => db.close(),
   };
@@ -90,14 +99,14 @@ async function read(db: IDBPDatabase<Layout>, query: ReadQuery): Promise<Page> {
 const afterIn = (tank: TankId, since: number): IDBKeyRange =>
   IDBKeyRange.bound([tank, since], [tank, Number.POSITIVE_INFINITY], true);
 
-/** Steps from tank to tank, not from entry to entry. */
-async function tanks(db: IDBPDatabase<Layout>): Promise<readonly TankId[]> {
-  const found: TankId[] = [];
-  let cursor = await db.transaction('entries').store.index('tank-seq').openKeyCursor();
+/** Steps from tank to tank, not from entry to entry: backwards, where the newest of a tank comes first. */
+async function heads(db: IDBPDatabase<Layout>): Promise<ReadonlyMap<TankId, Head>> {
+  const found: [TankId, Head][] = [];
+  let cursor = await db.transaction('entries').store.index('tank-seq').openCursor(null, 'prev');
   while (cursor !== null) {
-    const tank = cursor.key[0];
-    found.push(tank as TankId);
-    cursor = await cursor.continue([tank, Number.POSITIVE_INFINITY]);
+    const { tank, id } = cursor.value;
+    found.push([tank, { cursor: cursor.primaryKey as Cursor, last: id }]);
+    cursor = await cursor.continue([tank, Number.NEGATIVE_INFINITY]);
   }
-  return found;
+  return new Map(found.reverse());
 }

@@ -1,7 +1,9 @@
 import {
   type Appended,
+  type Cursor,
   type Entry,
   type EntryId,
+  type Head,
   type JournalStore,
   lineOf,
   type Page,
@@ -13,7 +15,7 @@ import { sift } from '../sift.ts';
 
 /** A journal kept in memory: for tests, and for looking at a file without keeping it. Gone when let go of. */
 export function memoryStore(): JournalStore {
-  const rows: (Row & { readonly tank: TankId })[] = [];
+  const rows: (Row & { readonly id: EntryId; readonly tank: TankId })[] = [];
   const lines = new Map<EntryId, string>();
   let closed = false;
 
@@ -28,7 +30,7 @@ export function memoryStore(): JournalStore {
       for (const entry of fresh) {
         const line = lineOf(entry);
         lines.set(entry.id, line);
-        rows.push({ seq: rows.length + 1, tank: entry.tank, line });
+        rows.push({ seq: rows.length + 1, id: entry.id, tank: entry.tank, line });
       }
       return { added: fresh.map(({ id }) => id), known };
     },
@@ -41,6 +43,14 @@ export function memoryStore(): JournalStore {
     async tanks(): Promise<readonly TankId[]> {
       open();
       return [...new Set(rows.map(({ tank }) => tank))].sort();
+    },
+    async heads(): Promise<ReadonlyMap<TankId, Head>> {
+      open();
+      return new Map(rows.map(({ tank, seq, id }) => [tank, { cursor: seq as Cursor, last: id }]));
+    },
+    async lacking(ids: readonly EntryId[]): Promise<readonly EntryId[]> {
+      open();
+      return ids.filter((id) => !lines.has(id));
     },
     async count(): Promise<number> {
       open();

@@ -1,6 +1,7 @@
 import {
   type Appended,
   type Entry,
+  type EntryId,
   type JournalStore,
   lineOf,
   type Page,
@@ -8,9 +9,10 @@ import {
   type TankId,
 } from '@brinewright/journal';
 import pg from 'pg';
-import { pageOf, settled } from '../page.ts';
+import { type HeadRow, headsOf, pageOf, settled } from '../page.ts';
 import { sift } from '../sift.ts';
 import { type Applied, bookkeeping, noteMigration, pending } from '../sql/migrate.ts';
+import { newestOfTanks } from '../sql/queries.ts';
 
 /**
  * Name of the lock that writers take in turn. A place in the order of arrival is given under it and holds until the
@@ -41,6 +43,12 @@ export async function postgresStore(connectionString: string): Promise<JournalSt
         'select tank from entry group by tank order by tank collate "C"',
       );
       return rows.map(({ tank }) => tank);
+    },
+    heads: async () => headsOf((await pool.query<HeadRow>(newestOfTanks)).rows),
+    lacking: async (ids) => {
+      const { rows } = await pool.query<{ id: EntryId }>('select id from entry where id = any($1)', [ids]);
+      const kept = new Set(rows.map(({ id }) => id));
+      return ids.filter((id) => !kept.has(id));
     },
     count: async () => {
       const { rows } = await pool.query<{ count: string }>('select count(*) as count from entry');

@@ -8,9 +8,10 @@ import {
   type TankId,
 } from '@brinewright/journal';
 import Database from 'libsql';
-import { pageOf, type Row, settled } from '../page.ts';
+import { type HeadRow, headsOf, pageOf, type Row, settled } from '../page.ts';
 import { sift } from '../sift.ts';
 import { type Applied, bookkeeping, noteMigration, pending } from '../sql/migrate.ts';
+import { newestOfTanks } from '../sql/queries.ts';
 
 /** How long one process waits for another that is writing, ms. */
 const PATIENCE = 10_000;
@@ -73,6 +74,12 @@ function storeOn(db: Database.Database): JournalStore {
         const rows = db.prepare('select distinct tank from entry order by tank').all();
         return (rows as readonly { tank: TankId }[]).map(({ tank }) => tank);
       }),
+    heads: async () =>
+      ifOpen(() => {
+        const rows = db.prepare(newestOfTanks).all();
+        return headsOf(rows as readonly HeadRow[]);
+      }),
+    lacking: async (ids) => ifOpen(() => ids.filter((id) => lineOfId.get(id) === undefined)),
     count: async () =>
       ifOpen(() => (db.prepare('select count(*) as count from entry').get() as { count: number }).count),
     close: async () => {
