@@ -44,6 +44,7 @@ export type CarbonateSystem = {
   bicarbonate: number;
   carbonate: number;
   borate: number;
+  hydroxide: number;
 };
 
 const LOWEST_PH = 2;
@@ -88,6 +89,7 @@ export function solveCarbonate(
     bicarbonate: bicarbonate / MICRO,
     carbonate: carbonate / MICRO,
     borate: borateIon(h, k) / MICRO,
+    hydroxide: k.kWater / h / MICRO,
   };
 }
 

@@ -112,6 +112,7 @@ export const carbonateSystemTopic: Topic = {
     HCO3_umol_kg: part('bicarbonate'),
     CO3_umol_kg: part('carbonate'),
     BOH4_umol_kg: part('borate'),
+    OH_umol_kg: part('hydroxide'),
     omega_aragonite: (row) =>
       aragoniteSaturation(
         1e6 * totalCalcium(salinityIn(row)),

@@ -10,6 +10,9 @@ const pressure = (row: TableRow): number => optionalNumber(row, 'p_dbar') ?? 0;
 const salinityFromC: Evaluator = (row) =>
   salinityFromRatioT68(numberIn(row, 'C_mS_cm') / STANDARD_CONDUCTIVITY, t68In(row), pressure(row));
 
+const conductivityFromS: Evaluator = (row) =>
+  STANDARD_CONDUCTIVITY * ratioFromSalinityT68(salinityIn(row), t68In(row), pressure(row));
+
 const eos80: Evaluator = (row) => densityT68(salinityIn(row), t68In(row));
 
 /** Practical salinity, density and heat capacity. */
@@ -19,8 +22,8 @@ export const salinityTopic: Topic = {
     R_from_S: (row) => ratioFromSalinityT68(salinityIn(row), t68In(row), pressure(row)),
     S_from_C: salinityFromC,
     S_from_C_low: salinityFromC,
-    C_from_S: (row) =>
-      STANDARD_CONDUCTIVITY * ratioFromSalinityT68(salinityIn(row), t68In(row), pressure(row)),
+    C_from_S: conductivityFromS,
+    C_from_S_low: conductivityFromS,
     rho_eos80: eos80,
     rho_crosscheck_teos10: eos80,
     S_from_rho: (row) => salinityFromDensityT68(numberIn(row, 'rho'), t68In(row)),

@@ -16,6 +16,7 @@ const alkalinityNames: Readonly<Record<string, AlkalinityUnit>> = {
   mg_L_CaCO3: 'mg/L CaCO3',
   ppm_CaCO3: 'mg/L CaCO3',
   TA_umol_kg: 'umol/kg',
+  umol_kg: 'umol/kg',
 };
 
 /** `mgL_NO3`, `mg_L_NO3`, `umolkg_N`, `ppm_Ca`. */
