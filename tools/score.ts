@@ -7,7 +7,7 @@
  * `ready` is the date from which ammonia and nitrite were read at zero until the record ends, in a record that showed
  * both before; the error is the predicted median less that date, in days.
  */
-import { readdirSync, readFileSync, statSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
@@ -150,6 +150,7 @@ function outcomeOf(
 /** Journal files among the paths given; a folder stands for those in it. */
 function journalFiles(paths: readonly string[]): string[] {
   return paths.flatMap((path) => {
+    if (!existsSync(path)) throw new Error(`${path} is neither a journal file nor a folder of them.`);
     if (!statSync(path).isDirectory()) return [path];
     const names = readdirSync(path).filter((name) => name.endsWith('.ndjson'));
     return names.sort().map((name) => join(path, name));
@@ -248,4 +249,11 @@ function main(): void {
   );
 }
 
-if (process.argv[1]?.endsWith('score.ts')) main();
+if (process.argv[1]?.endsWith('score.ts')) {
+  try {
+    main();
+  } catch (error) {
+    console.error(error instanceof Error ? error.message : String(error));
+    process.exitCode = 1;
+  }
+}
