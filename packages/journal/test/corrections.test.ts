@@ -122,6 +122,14 @@ describe('a correction that reaches nothing', () => {
     expect(facts.doubts[0]?.message).toContain('the chain of them reaches no entry');
   });
 
+  it('is one of a later version that cannot be read: kept whole', () => {
+    const later = { ...strike(2, 1), body: { of: [id(1)] } } as unknown as Entry;
+    const facts = fold(reading, later, { ...amend(3, 1, {}), body: { of: id(1) } } as unknown as Entry);
+    expect(values(facts)).toEqual([1]);
+    expect(facts.others.map((one) => one.id)).toEqual([id(2), id(3)]);
+    expect(codes(facts).map(([, code]) => code)).toEqual(['unreadable', 'unreadable']);
+  });
+
   it('does not break the fold however long the chain', () => {
     const chain = Array.from({ length: 20_000 }, (_, n) => strike(n + 2, n + 1));
     const facts = foldTank([reading, ...chain], TANK);

@@ -1,5 +1,12 @@
 import { readFileSync } from 'node:fs';
-import { entriesAsOf, foldJournal, foldTank, parseJournal, type TankFacts } from '@brinewright/journal';
+import {
+  type Entry,
+  entriesAsOf,
+  foldJournal,
+  foldTank,
+  parseJournal,
+  type TankFacts,
+} from '@brinewright/journal';
 import { describe, expect, it } from 'vitest';
 import { ammonia, entry, id, instant, OPENING, OTHER_TANK, TANK } from './support/build.ts';
 
@@ -181,6 +188,22 @@ describe('what is odd', () => {
     const read = entry('reading', { analyte: 'salinity', value: 1.025 }, { n: 2 });
     const fresh = entry('reading', { analyte: 'salinity', value: 0 }, { n: 3 });
     expect(codes(foldTank([opening, read, fresh], TANK))).toEqual([[id(2), 'gravity-as-salinity']]);
+  });
+
+  it('is an entry of a known kind that a later version wrote: kept whole, not reckoned with', () => {
+    const later = {
+      ...entry('dose', { substance: 'other' }, { n: 2 }),
+      body: { substance: 'urea' },
+    } as unknown as Entry;
+    const facts = foldTank([opening, later], TANK);
+    expect(facts.doses).toEqual([]);
+    expect(facts.others).toEqual([later]);
+    expect(codes(facts)).toEqual([[id(2), 'unreadable']]);
+    const mended = entry('amend', { of: id(2), body: { substance: 'other' } }, { n: 3 });
+    expect(foldTank([opening, later, mended], TANK)).toMatchObject({
+      others: [],
+      doses: [{ substance: 'other' }],
+    });
   });
 
   it('is nitrogen dosed with a substance that has none', () => {

@@ -80,8 +80,10 @@ export function correct(all: readonly Dated[]): Corrected {
   return { standing, doubts };
 }
 
+/** A correction that cannot be read corrects nothing and stands as an entry like another. */
 const isCorrection = (one: Dated): one is Correction =>
-  one.entry.kind === 'amend' || one.entry.kind === 'strike';
+  (one.entry.kind === 'amend' || one.entry.kind === 'strike') &&
+  bodyProblems(one.entry.kind, one.entry.body).length === 0;
 
 function byTarget(corrections: readonly Correction[]): ReadonlyMap<EntryId, readonly Correction[]> {
   const under = new Map<EntryId, Correction[]>();

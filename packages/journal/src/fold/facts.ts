@@ -48,7 +48,8 @@ export type DoubtCode =
   | 'no-nitrogen-in-substance'
   | 'correction-loose'
   | 'correction-unsound'
-  | 'two-contents';
+  | 'two-contents'
+  | 'unreadable';
 
 /** Everything one tank's entries add up to, amended and struck, each list in order of (at, recorded, id).
  *  Nothing is left out for being odd, except as `setAside` says: an entry dated before the opening is in its list. */
@@ -79,7 +80,7 @@ export interface TankFacts {
   readonly losses: readonly Stamped<LossBody>[];
   readonly postures: readonly Stamped<PostureBody>[];
   readonly notes: readonly Stamped<NoteBody>[];
-  /** Entries of kinds this version does not know, kept whole, as they stand after corrections. */
+  /** Entries of kinds this version does not know, or of known ones it cannot read, kept whole, as they stand after corrections. */
   readonly others: readonly Entry[];
   readonly doubts: readonly FactDoubt[];
 }

@@ -3,6 +3,8 @@ import { instantMs } from '../entry/instant.ts';
 import type { BodyOf, Entry, EntryId, Kind, KitBody, TankBody, TankId } from '../entry/kinds.ts';
 import { isKnown } from '../entry/kinds.ts';
 import { byHappening, byWriting, type Dated, dated } from '../entry/order.ts';
+import { sayProblem } from '../entry/problem.ts';
+import { bodyProblems } from '../entry/validate.ts';
 import { correct, type Standing } from './corrections.ts';
 import { contradictsKit, doubtsOf } from './doubts.ts';
 import type { FactDoubt, Stamped, TankFacts } from './facts.ts';
@@ -53,7 +55,9 @@ const TWO_CONTENTS =
   'two different entries carry this id; one of them was taken. Give the other an id of its own.';
 
 function gather(tank: TankId, own: readonly Dated[], earlier: readonly FactDoubt[]): TankFacts {
-  const { standing, doubts } = correct(own);
+  const corrected = correct(own);
+  const { standing, unreadable } = readable(corrected.standing);
+  const doubts = [...corrected.doubts, ...unreadable.map(unreadableDoubt)];
   const happened = [...standing].sort(byHappening);
   const written = [...standing].sort(byWriting);
   const kits = kitsOf(written);
@@ -77,10 +81,33 @@ function gather(tank: TankId, own: readonly Dated[], earlier: readonly FactDoubt
     losses: stampedOf(happened, 'loss'),
     postures: stampedOf(happened, 'posture'),
     notes: stampedOf(happened, 'note'),
-    others: happened.filter(({ entry }) => !isKnown(entry)).map(asEntry),
+    others: [...happened.filter(({ entry }) => !isKnown(entry)), ...unreadable]
+      .sort(byHappening)
+      .map(asEntry),
   };
   const found = doubtsOf(facts, happened, statement.opened !== undefined);
   return { ...facts, doubts: inOrder([...earlier, ...doubts, ...found], own) };
+}
+
+/**
+ * A store may hold entries that a later version of the program wrote: of a kind known here, yet with something in
+ * them that is not. They are kept with the kinds that are not known, and not reckoned with.
+ */
+function readable(all: readonly Standing[]): { standing: Standing[]; unreadable: Standing[] } {
+  const standing: Standing[] = [];
+  const unreadable: Standing[] = [];
+  for (const one of all) {
+    const sound = !isKnown(one.entry) || bodyProblems(one.entry.kind, one.body).length === 0;
+    (sound ? standing : unreadable).push(one);
+  }
+  return { standing, unreadable };
+}
+
+function unreadableDoubt({ entry, body }: Standing): FactDoubt {
+  const problem = isKnown(entry) ? bodyProblems(entry.kind, body)[0] : undefined;
+  const why = problem === undefined ? '' : ` (${sayProblem(problem)})`;
+  const message = `this ${entry.kind} cannot be read by this version of the program${why} and is left out of the reckoning`;
+  return { entry: entry.id, code: 'unreadable', message };
 }
 
 function stampedOf<K extends Kind>(standing: readonly Standing[], kind: K): Stamped<BodyOf<K>>[] {
@@ -89,7 +116,6 @@ function stampedOf<K extends Kind>(standing: readonly Standing[], kind: K): Stam
   return out;
 }
 
-/** The body was checked against its kind's schema when it was read, and again after each correction. */
 const stamped = <Body>({ body, entry, at }: Standing): Stamped<Body> =>
   ({ ...body, entry: entry.id, at }) as unknown as Stamped<Body>;
 
