@@ -26,4 +26,15 @@ export { factsOf, type JournalState, nothing, step } from './fold/step.ts';
 export * from './port.ts';
 export { type Peer, type Pushed, storePeer } from './sync/peer.ts';
 export { type SyncPlaces, type SyncReport, synchronise, type TankPlaces } from './sync/synchronise.ts';
+export {
+  answerWire,
+  type Carry,
+  isWireVerb,
+  WIRE_VERSION,
+  WireError,
+  type WireVerb,
+  wireAnswers,
+  wirePeer,
+  wireRequests,
+} from './sync/wire.ts';
 export { asNitrogen, fromNitrogen, MOLAR_MASS } from './units/nitrogen.ts';
