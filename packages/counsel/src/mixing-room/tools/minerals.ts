@@ -25,7 +25,7 @@ const buffer = defineTool({
     buffer: {
       kind: 'choice',
       title: 'From',
-      help: 'bicarbonate hardly moves pH, carbonate lifts it, hydroxide most',
+      help: 'bicarbonate lowers pH a little at first, carbonate lifts it, hydroxide most',
       options: {
         bicarbonate: 'sodium bicarbonate, NaHCO3',
         carbonate: 'sodium carbonate, Na2CO3',
