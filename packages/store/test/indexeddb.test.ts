@@ -63,6 +63,17 @@ describe('journal store in IndexedDB, in a browser', () => {
     expect(await page.evaluate(() => globalThis.countNotes('kept'))).toBe(500);
   });
 
+  it('keeps its places between synchronisations', async () => {
+    expect(await page.evaluate(() => globalThis.syncWithPlaces())).toEqual([
+      { pushed: 2, pulled: 0, clashes: [], refused: [] },
+      { pushed: 0, pulled: 0, clashes: [], refused: [] },
+    ]);
+  });
+
+  it('brings an older layout forward', async () => {
+    expect(await page.evaluate(() => globalThis.openOlder())).toEqual([1, 0]);
+  });
+
   it('refuses a journal written by a newer version, in plain words', async () => {
     expect(await page.evaluate(() => globalThis.openNewer())).toMatch(
       /written by a newer version of the program/,

@@ -8,13 +8,14 @@ import {
   lineOf,
   type Page,
   type ReadQuery,
+  type SyncPlaces,
   type TankId,
 } from '@brinewright/journal';
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
 import { pageOf, type Row, settled } from '../page.ts';
 import { sift } from '../sift.ts';
 
-const VERSION = 1;
+const VERSION = 2;
 
 interface KeptRow extends Omit<Row, 'seq'> {
   /** Given by the database: its place in the order of arrival. */
@@ -29,6 +30,14 @@ interface Layout extends DBSchema {
     value: KeptRow;
     indexes: { id: string; 'tank-seq': [string, number] };
   };
+  places: { key: string; value: SyncPlaces };
+}
+
+/** A device's journal, with what it keeps between synchronisations. */
+export interface DeviceStore extends JournalStore {
+  /** The places last kept for a peer; empty where there are none. */
+  places(peer: string): Promise<SyncPlaces>;
+  keepPlaces(peer: string, places: SyncPlaces): Promise<void>;
 }
 
 /**
@@ -36,7 +45,7 @@ interface Layout extends DBSchema {
  * when the browser says the disk has it (strict durability).
  * @throws Error where the name was written by a newer version of the program
  */
-export async function indexedDbStore(name = 'brinewright'): Promise<JournalStore> {
+export async function indexedDbStore(name = 'brinewright'): Promise<DeviceStore> {
   const db = await opened(name);
   return {
     append: (entries) => append(db, entries),
@@ -49,6 +58,10 @@ export async function indexedDbStore(name = 'brinewright'): Promise<JournalStore
       return ids.filter((_, i) => counts[i] === 0);
     },
     count: () => db.count('entries'),
+    places: async (peer) => (await db.get('places', peer)) ?? new Map(),
+    keepPlaces: async (peer, places) => {
+      await db.put('places', places, peer);
+    },
     close: async () => db.close(),
   };
 }
@@ -56,10 +69,13 @@ export async function indexedDbStore(name = 'brinewright'): Promise<JournalStore
 async function opened(name: string): Promise<IDBPDatabase<Layout>> {
   try {
     const db: IDBPDatabase<Layout> = await openDB<Layout>(name, VERSION, {
-      upgrade(fresh) {
-        const entries = fresh.createObjectStore('entries', { keyPath: 'seq', autoIncrement: true });
-        entries.createIndex('id', 'id', { unique: true });
-        entries.createIndex('tank-seq', ['tank', 'seq']);
+      upgrade(older, from) {
+        if (from < 1) {
+          const entries = older.createObjectStore('entries', { keyPath: 'seq', autoIncrement: true });
+          entries.createIndex('id', 'id', { unique: true });
+          entries.createIndex('tank-seq', ['tank', 'seq']);
+        }
+        if (from < 2) older.createObjectStore('places');
       },
       // A newer version of the program waits in another tab: let go, so that it can go on.
       blocking: () => db.close(),

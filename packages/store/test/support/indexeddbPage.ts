@@ -1,12 +1,23 @@
 /** What the test asks of the page: run in the browser, called by name. */
-import { type Entry, newEntryId, newTankId } from '@brinewright/journal';
+import {
+  type Entry,
+  newEntryId,
+  newTankId,
+  type SyncPlaces,
+  type SyncReport,
+  storePeer,
+  synchronise,
+} from '@brinewright/journal';
 import { conformanceCases } from '@brinewright/store/conformance';
 import { indexedDbStore } from '@brinewright/store/indexeddb';
+import { memoryStore } from '@brinewright/store/memory';
 
 declare global {
   function runCase(name: string): Promise<string>;
   function appendNotes(place: string, from: number, to: number): Promise<number>;
   function countNotes(place: string): Promise<number>;
+  function syncWithPlaces(): Promise<SyncReport[]>;
+  function openOlder(): Promise<number[]>;
   function openNewer(): Promise<string>;
   function upgradeBeside(): Promise<string>;
 }
@@ -33,9 +44,40 @@ globalThis.appendNotes = async (place, from, to) => {
 
 globalThis.countNotes = async (place) => (await indexedDbStore(place)).count();
 
+globalThis.syncWithPlaces = async () => {
+  const place = unused();
+  const server = storePeer(memoryStore());
+  const run = async (): Promise<SyncReport> => {
+    const store = await indexedDbStore(place);
+    await store.append([note(1), note(2)]);
+    const save = (places: SyncPlaces) => store.keepPlaces('server', places);
+    const report = await synchronise(store, server, await store.places('server'), save);
+    await store.close();
+    return report;
+  };
+  const first = await run();
+  server.lacking = async () => {
+    throw new Error('asked again');
+  };
+  return [first, await run()];
+};
+
+globalThis.openOlder = async () => {
+  const place = unused();
+  const older = await upgraded(place, 1, (db) => {
+    const entries = db.createObjectStore('entries', { keyPath: 'seq', autoIncrement: true });
+    entries.createIndex('id', 'id', { unique: true });
+    entries.createIndex('tank-seq', ['tank', 'seq']);
+  });
+  older.close();
+  const store = await indexedDbStore(place);
+  await store.append([note(1)]);
+  return [await store.count(), (await store.places('server')).size];
+};
+
 globalThis.openNewer = async () => {
   const place = unused();
-  (await upgraded(place, 2)).close();
+  (await upgraded(place, 99)).close();
   return indexedDbStore(place).then(
     () => 'opened',
     (error: Error) => error.message,
@@ -45,13 +87,18 @@ globalThis.openNewer = async () => {
 globalThis.upgradeBeside = async () => {
   const place = unused();
   await indexedDbStore(place);
-  (await upgraded(place, 2)).close();
+  (await upgraded(place, 99)).close();
   return 'upgraded';
 };
 
-function upgraded(name: string, version: number): Promise<IDBDatabase> {
+function upgraded(
+  name: string,
+  version: number,
+  upgrade: (db: IDBDatabase) => void = () => undefined,
+): Promise<IDBDatabase> {
   return new Promise((resolve, reject) => {
     const request = indexedDB.open(name, version);
+    request.onupgradeneeded = () => upgrade(request.result);
     request.onsuccess = () => resolve(request.result);
     request.onerror = () => reject(request.error);
   });
