@@ -1,4 +1,4 @@
-import { existsSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { root } from './root.mjs';
 
@@ -6,16 +6,22 @@ import { root } from './root.mjs';
 const banner =
   "import{createRequire as __createRequire}from'node:module';const require=__createRequire(import.meta.url);";
 
+/** Dependencies of a workspace that come from outside it. */
+function outsiders(home) {
+  const { dependencies } = JSON.parse(readFileSync(join(root, home, 'package.json'), 'utf8'));
+  return Object.keys(dependencies).filter((name) => !name.startsWith('@brinewright/'));
+}
+
 /**
- * Programs that run in Node, each bundled to one file. What finds files beside its own (a database with a binary
- * part, a migration folder) stays outside the bundle.
+ * Programs that run in Node, each bundled to one file. The command line holds all it needs and starts at once. The
+ * server leaves what it gets from outside where it is: some of it has binary parts or finds files beside its own.
  */
 export const programs = {
   cli: { entry: 'apps/cli/src/main.ts', out: 'apps/cli/dist/main.js', external: [] },
   server: {
     entry: 'apps/server/src/main.ts',
     out: 'apps/server/dist/main.js',
-    external: ['libsql', 'pg', 'pg-native', '@libsql/*'],
+    external: [...outsiders('apps/server'), ...outsiders('packages/store')],
   },
 };
 
