@@ -5,13 +5,13 @@ import {
   type CarbonateSystem,
   carbonateSystem,
   compositionOf,
+  convertConcentration,
   convertPH,
   density,
   dKHFromMeqL,
   inBalanceWithAir,
   type Measured,
   milliequivalentsPerGram,
-  perKilogram,
   propagate,
   rangeOf,
   totalCalcium,
@@ -70,6 +70,15 @@ function courseOf(rise: AlkalinityRise, gained: number): Course {
   };
 }
 
+/** Calcium, µmol/kg, from mg/L in this water. */
+export const calciumUmolKg = (mgL: number, salinity: number, temperatureC: number): number =>
+  convertConcentration(
+    mgL,
+    { unit: 'mg/L', substance: 'Ca' },
+    { unit: 'umol/kg', substance: 'Ca' },
+    density(salinity, temperatureC),
+  );
+
 /** Grams of a buffer for a rise of alkalinity, in safe daily parts, with what pH and deposits it leads to. */
 export function raiseAlkalinity(rise: AlkalinityRise): Worked {
   const { litres, now, target, buffer, purity } = rise;
@@ -96,7 +105,7 @@ export function raiseAlkalinity(rise: AlkalinityRise): Worked {
   const nbs = (system: CarbonateSystem): number =>
     convertPH(system.pH, 'total', 'NBS', salinity, temperatureC);
   const calcium = rise.calcium
-    ? perKilogram((1000 * rise.calcium.value) / 40.078, density(salinity, temperatureC))
+    ? calciumUmolKg(rise.calcium.value, salinity, temperatureC)
     : 1e6 * totalCalcium(salinity);
   const saturation = (system: CarbonateSystem): number =>
     aragoniteSaturation(calcium, system.carbonate, salinity, temperatureC);

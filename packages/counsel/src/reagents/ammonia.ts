@@ -136,7 +136,10 @@ function amountOf(source: AmmoniaSource, milligrams: Measured, perGram: number):
         grams.value < 1
           ? ['Under a gram is hard to weigh: make a stock solution and measure millilitres.']
           : [],
-      entry: { kind: 'dose', body: { substance: 'ammonium-chloride', nitrogenMg: round(milligrams.value) } },
+      entry: {
+        kind: 'dose',
+        body: { substance: substanceOf(source.formula), nitrogenMg: round(milligrams.value) },
+      },
     };
   }
   const millilitres = propagate(({ m, s }) => m / s, { m: milligrams, s: source.mgNPerMl });
@@ -151,13 +154,17 @@ function amountOf(source: AmmoniaSource, milligrams: Measured, perGram: number):
     entry: {
       kind: 'dose',
       body: {
-        substance: source.formula === 'NH4Cl' ? 'ammonium-chloride' : 'ammonia-solution',
+        substance: substanceOf(source.formula),
         millilitres: round(millilitres.value),
         strength: { mgNPerMl: round(source.mgNPerMl.value) },
       },
     },
   };
 }
+
+/** The journal tells sources apart by what matters to the water: whether alkalinity comes with the nitrogen. */
+const substanceOf = (formula: string): 'ammonium-chloride' | 'ammonia-solution' =>
+  alkalinityPerMgN(formula) === 0 ? 'ammonium-chloride' : 'ammonia-solution';
 
 const round = (value: number): number => Math.round(value * 1000) / 1000;
 

@@ -7,9 +7,11 @@ import {
   carbonateSystem,
   checked,
   conductivityFromSalinity,
+  convertConcentration,
   convertPH,
   density,
   dKHFromMeqL,
+  exactly,
   FORMULATION_RELATIVE_ERROR,
   freeAmmoniaFraction,
   heatCapacity,
@@ -34,6 +36,7 @@ import {
   trisBufferPH,
   waterVapourPressure,
 } from '@brinewright/seawater';
+import { calciumUmolKg } from '../buffering/alkalinity.ts';
 import { type Figure, figure, type Step, stepBy, type Worked, worked } from '../worked.ts';
 
 /** What is known of one water. Temperature and salinity always; the rest where it was measured. */
@@ -287,7 +290,10 @@ function carbonate(water: KnownWater): Part {
   ];
   const working = [stepBy(relation, 'pH in balance with the room', balancedPH, '')];
   if (!pH) {
-    const omega = propagate((n) => saturationOf(water, balanced(n), n.s, n.t), inRoom);
+    const omega = propagate((n) => saturationOf(n.ca, balanced(n), n.s, n.t), {
+      ...inRoom,
+      ca: calciumOf(water),
+    });
     return {
       results: [...scales, figure('aragonite', 'Aragonite saturation in balance with the room', omega, '')],
       working,
@@ -314,7 +320,7 @@ function carbonate(water: KnownWater): Part {
       figure(
         'aragonite',
         'Aragonite saturation',
-        propagate((n) => saturationOf(water, system(n), n.s, n.t), known),
+        propagate((n) => saturationOf(n.ca, system(n), n.s, n.t), { ...known, ca: calciumOf(water) }),
         '',
       ),
     ],
@@ -323,11 +329,21 @@ function carbonate(water: KnownWater): Part {
   };
 }
 
-/** Aragonite saturation with the calcium measured, or that of natural seawater. */
-function saturationOf({ calcium }: KnownWater, system: CarbonateSystem, s: number, t: number): number {
-  const umolKg = calcium ? (1e6 * calcium.value) / 40.078 / density(s, t) : 1e6 * totalCalcium(s);
-  return aragoniteSaturation(umolKg, system.carbonate, s, t);
-}
+/** Calcium, mg/L: measured, or that of natural seawater of this salinity. */
+const calciumOf = (water: KnownWater): Measured =>
+  water.calcium ??
+  exactly(
+    convertConcentration(
+      1e6 * totalCalcium(water.salinity.value),
+      { unit: 'umol/kg', substance: 'Ca' },
+      { unit: 'mg/L', substance: 'Ca' },
+      density(water.salinity.value, water.temperatureC.value),
+    ),
+  );
+
+/** Aragonite saturation of a system with this much calcium, mg/L. */
+const saturationOf = (calcium: number, system: CarbonateSystem, s: number, t: number): number =>
+  aragoniteSaturation(calciumUmolKg(calcium, s, t), system.carbonate, s, t);
 
 function ammonia(water: KnownWater): Part {
   const { pH, pHScale, ammonia: total } = water;

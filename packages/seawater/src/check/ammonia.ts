@@ -8,16 +8,14 @@ import { waterFraction } from '../equilibrium/totals.ts';
 import { numberIn, RowFault, salinityIn, scaleNamed, type TableRow, textIn } from './row.ts';
 import type { Topic } from './topic.ts';
 
-/** Other short codes in use for the same formulations. */
+/** Other short codes in use for the same formulations; years are cut to two digits first. */
 const aliases: Readonly<Record<string, AmmoniaFormulation>> = {
   EMERSON75: 'EM75',
-  EMERSON1975: 'EM75',
   BELL08: 'BELL07',
-  BELL2007: 'BELL07',
-  BELL2008: 'BELL07',
   KCB77: 'BELL07',
   KHOO77: 'BELL07',
   M95: 'YM95',
+  USEPA89: 'EPA89',
   WA: 'WAC173',
   WAC: 'WAC173',
   STATE: 'WAC173',
@@ -25,7 +23,7 @@ const aliases: Readonly<Record<string, AmmoniaFormulation>> = {
 
 function formulationIn(row: TableRow): AmmoniaFormulation {
   const name = textIn(row, 'formulation') ?? 'CW95';
-  const key = name.toUpperCase();
+  const key = name.toUpperCase().replace(/(?:19|20)(\d\d)$/, '$1');
   if (Object.hasOwn(ammoniaFormulations, key)) return key as AmmoniaFormulation;
   const alias = aliases[key];
   if (alias === undefined)
