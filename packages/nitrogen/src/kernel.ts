@@ -1,4 +1,4 @@
-import { type Plan, segmentWidth, stopKind } from './plan.ts';
+import { type Plan, stopKind } from './plan.ts';
 import { biologyIndex as B } from './process/biology.ts';
 import { stateIndex as S, stateWidth } from './process/state.ts';
 import {
@@ -7,6 +7,7 @@ import {
   passedOnToNitrate,
   passedOnToNitrite,
 } from './process/stoichiometry.ts';
+import { conditionIndex as C, conditionWidth, normalAlkalinity, obey, startConditions } from './stops.ts';
 
 /** How exactly, and how long, a run may work. */
 export interface RunSettings {
@@ -49,25 +50,26 @@ export const leastFreed = 0.5;
 /** Days the water must stay clear. */
 export const stayClear = 1;
 
-/** Fastest first-order decay the quick kernel resolves, 1/d; half-saturations are widened to keep below it. */
-const fastestDecay = 80;
-const longestStep = 0.5;
+/** Fastest first-order decay resolved, 1/d; half-saturations are widened to keep below it. */
+export const fastestDecay = 80;
+export const firstStep = 0.02;
+export const longestStep = 0.5;
 const shortestStep = 1e-7;
-/** Days between the middle and the ends of the ramp on which nitrate loss sets in. */
-const denitrifyFrom = 20;
-const denitrifyOver = 40;
-const normalAlkalinity = 2.3;
+/** Day on which nitrate loss sets in, and days until it is whole. */
+export const denitrifyFrom = 20;
+export const denitrifyOver = 40;
+/** Share below which what is asleep counts as awake. */
+export const leastAsleep = 1e-6;
+
+const state = new Float64Array(stateWidth);
+const conditions = new Float64Array(conditionWidth);
 
 /**
- * Runs the process model through a plan: classical fourth-order Runge–Kutta steps, their error measured against the
- * embedded third-order formula whose last slope is the next step's first (h/6·(k4 − k5)), stopping at every stop.
+ * Runs the process model through a plan, stopping at every stop. Equations: docs/science/nitrogen.md.
  *
  * `biology`: constants in kernel order. `start`: state at day 0, `stateWidth` numbers. `amounts`: what the stops
  * name. `out`: rows of `stateWidth` for the plan's outputs. Nothing is allocated. The sum of all nitrogen places
- * equals `put` to rounding, and nothing goes below zero. Equations: docs/science/nitrogen.md.
- *
- * The body is one function over local numbers on purpose: state kept in typed arrays costs a factor of three
- * (docs/decisions/0003-kernel-in-locals.md).
+ * equals `put` to rounding, and nothing goes below zero.
  */
 export function run(
   biology: Float64Array,
@@ -78,15 +80,45 @@ export function run(
   settings: RunSettings,
   report: RunReport,
 ): void {
+  state.set(start);
+  startConditions(conditions, biology);
+  conditions[C.step] = firstStep;
+  report.outcome = 'done';
+  report.evaluations = 0;
+  report.reached = 0;
+  for (let stop = 0; stop < plan.days.length; stop++) {
+    const until = plan.days[stop]!;
+    if (until > report.reached && !advance(biology, state, conditions, until, settings, report)) break;
+    if (plan.kinds[stop] === stopKind.output) out.set(state, plan.slots[stop]! * stateWidth);
+    else obey(plan, stop, amounts, biology, state, conditions);
+  }
+  report.readyDay = conditions[C.readyDay]!;
+}
+
+/**
+ * Integrates from where the report stands to `until` with no stop between: classical fourth-order Runge–Kutta steps,
+ * their error measured against the embedded third-order formula whose last slope is the next step's first
+ * (h/6·(k4 − k5)). False where it had to give up, which the report says.
+ *
+ * All numbers are locals on purpose: kept in arrays they would cost a factor of three
+ * (docs/decisions/0003-kernel-in-locals.md).
+ */
+function advance(
+  biology: Float64Array,
+  state: Float64Array,
+  conditions: Float64Array,
+  until: number,
+  { tolerance, mostEvaluations }: RunSettings,
+  report: RunReport,
+): boolean {
   const growthA = biology[B.growthA]!;
   const growthN = biology[B.growthN]!;
   const halfA = biology[B.halfA]!;
   const halfN = biology[B.halfN]!;
   const selfA = biology[B.selfA]!;
   const selfN = biology[B.selfN]!;
-  const freeN = biology[B.freeAmmoniaN]!;
-  const ceilingA = biology[B.ceilingA]!;
-  const ceilingN = biology[B.ceilingN]!;
+  const perCeilingA = 1 / biology[B.ceilingA]!;
+  const perCeilingN = 1 / biology[B.ceilingN]!;
   const lossA = biology[B.lossA]!;
   const lossN = biology[B.lossN]!;
   const wakeA = biology[B.wakeA]!;
@@ -96,316 +128,243 @@ export function run(
   const denitrify = biology[B.denitrify]!;
   const arriving = biology[B.arriving]!;
   const halfAlk = biology[B.halfAlkalinity]!;
-  const attach = biology[B.attach]!;
-  // Makes the alkalinity factor 1 in normal water.
-  const alkNorm = (halfAlk + normalAlkalinity) / normalAlkalinity;
+  const breakUp = conditions[C.breakUp]!;
+  const ammonify = conditions[C.ammonify]!;
+  const load = conditions[C.load]!;
+  // What multiplies capacity: surroundings, vigour, and the constant parts of the limitations.
+  const paceA =
+    (conditions[C.factorA]! * conditions[C.vigour]! * (halfAlk + normalAlkalinity)) / normalAlkalinity;
+  const paceN = conditions[C.factorN]! * conditions[C.vigour]!;
+  const freeRatio = conditions[C.freeShare]! / biology[B.freeAmmoniaN]!;
+  const alkalinityPerOxidised = alkalinityPerAmmoniaN * passedOnToNitrite;
 
-  let yA = start[S.ammonia]!;
-  let yN = start[S.nitrite]!;
-  let yX = start[S.nitrate]!;
-  let yD = start[S.food]!;
-  let yL = start[S.dissolved]!;
-  let yQa = start[S.capacityA]!;
-  let yQn = start[S.capacityN]!;
-  let yK = start[S.alkalinity]!;
-  let yB = start[S.bound]!;
-  let yG = start[S.lost]!;
-  let yF = start[S.freed]!;
-  let removed = start[S.removed]!;
-  let put = start[S.put]!;
-  let asleepA = 1 - start[S.awakeA]!;
-  let asleepN = 1 - start[S.awakeN]!;
-  let inoculated = 0;
+  let yA = state[S.ammonia]!;
+  let yN = state[S.nitrite]!;
+  let yX = state[S.nitrate]!;
+  let yD = state[S.food]!;
+  let yL = state[S.dissolved]!;
+  let yQa = state[S.capacityA]!;
+  let yQn = state[S.capacityN]!;
+  let yK = state[S.alkalinity]!;
+  let asleepA = 1 - state[S.awakeA]!;
+  let asleepN = 1 - state[S.awakeN]!;
+  let bound = state[S.bound]!;
+  let lost = state[S.lost]!;
+  let freed = state[S.freed]!;
+  let clearSince = conditions[C.clearSince]!;
+  let readyDay = conditions[C.readyDay]!;
+  let step = conditions[C.step]!;
+  let day = report.reached;
+  const from = day;
+  let evaluations = report.evaluations;
+  let going = true;
 
-  let factorA = 1;
-  let factorN = 1;
-  let freeShare = 0;
-  let breakUp = biology[B.breakUp]!;
-  let ammonify = biology[B.ammonify]!;
-  let vigour = 1;
-  let load = 0;
-
-  // Slopes, kept from one step to the next.
-  let dA = 0;
-  let dN = 0;
-  let dX = 0;
-  let dD = 0;
-  let dL = 0;
-  let dQa = 0;
-  let dQn = 0;
-  let dK = 0;
-  let dB = 0;
-  let dG = 0;
-  let dF = 0;
-
-  let day = 0;
-  let step = 0.02;
+  // Rates of the processes at the last place looked at, kept from one step to the next.
+  let broken = 0;
+  let freeing = 0;
+  let oxidisedA = 0;
+  let oxidisedN = 0;
+  let taken = 0;
+  let gone = 0;
+  let growingA = 0;
+  let growingN = 0;
   let fresh = true;
-  let evaluations = 0;
-  let clearSince = Number.NaN;
-  let readyDay = Infinity;
-  const { tolerance, mostEvaluations } = settings;
-  const stops = plan.days.length;
-
-  report.outcome = 'done';
-  for (let stop = 0; stop < stops; stop++) {
-    const until = plan.days[stop]!;
-    while (day < until) {
-      const left = until - day;
-      const h = Math.min(step, left);
-      const half = h / 2;
-      const ramp = Math.min(1, Math.max(0, (day - denitrifyFrom) / denitrifyOver));
-      const halfSleepA = asleepA > 1e-6 ? asleepA * Math.exp(-half / wakeA) : 0;
-      const halfSleepN = asleepN > 1e-6 ? asleepN * Math.exp(-half / wakeN) : 0;
-      const endSleepA = asleepA > 1e-6 ? (halfSleepA * halfSleepA) / asleepA : 0;
-      const endSleepN = asleepN > 1e-6 ? (halfSleepN * halfSleepN) / asleepN : 0;
-      let a = yA;
-      let n = yN;
-      let x = yX;
-      let d = yD;
-      let l = yL;
-      let qa = yQa;
-      let qn = yQn;
-      let k = yK;
-      let awakeA = 1 - asleepA;
-      let awakeN = 1 - asleepN;
-      let sA = 0;
-      let sN = 0;
-      let sX = 0;
-      let sD = 0;
-      let sL = 0;
-      let sQa = 0;
-      let sQn = 0;
-      let sK = 0;
-      let sB = 0;
-      let sG = 0;
-      let sF = 0;
-      let k4A = 0;
-      let k4N = 0;
-      let k4Qa = 0;
-      let k4Qn = 0;
-      let k4L = 0;
-      for (let stage = 0; ; stage++) {
-        if (stage > 0 || fresh) {
-          evaluations++;
-          const mostA = factorA * vigour * qa * awakeA;
-          const mostN = factorN * vigour * qn * awakeN;
-          const kA = Math.max(halfA, mostA / fastestDecay);
-          const kN = Math.max(halfN, mostN / fastestDecay);
-          const rA = (mostA * a * selfA * k * alkNorm) / ((kA + a) * (selfA + a) * (halfAlk + k));
-          const rN = (mostN * n * selfN * freeN) / ((kN + n) * (selfN + n) * (freeN + freeShare * a));
-          const uptake = (algae * a) / (0.05 + a);
-          const nitrateLoss = (0.025 * algae * x) / ((0.1 + x) * (0.05 + a)) + denitrify * ramp * x;
-          const mineralising = ammonify * l;
-          dD = -breakUp * d;
-          dL = -mineralised * dD - mineralising;
-          dF = mineralising + load;
-          dA = dF - rA - uptake;
-          dN = passedOnToNitrite * rA - rN;
-          dX = passedOnToNitrate * rN - nitrateLoss;
-          dQa = growthA * rA * (1 - qa / ceilingA) - lossA * awakeA * qa + arriving;
-          dQn = growthN * rN * (1 - qn / ceilingN) - lossN * awakeN * qn + arriving;
-          dK = alkalinityPerMineralisedN * mineralising - alkalinityPerAmmoniaN * passedOnToNitrite * rA;
-          dB = -(1 - mineralised) * dD + (1 - passedOnToNitrite) * rA + (1 - passedOnToNitrate) * rN;
-          dG = uptake + nitrateLoss;
-        }
-        if (stage === 4) break;
-        const weight = stage === 0 || stage === 3 ? 1 : 2;
-        sA += weight * dA;
-        sN += weight * dN;
-        sX += weight * dX;
-        sD += weight * dD;
-        sL += weight * dL;
-        sQa += weight * dQa;
-        sQn += weight * dQn;
-        sK += weight * dK;
-        sB += weight * dB;
-        sG += weight * dG;
-        sF += weight * dF;
-        if (stage === 3) {
-          const sixth = h / 6;
-          k4A = dA;
-          k4N = dN;
-          k4Qa = dQa;
-          k4Qn = dQn;
-          k4L = dL;
-          a = yA + sixth * sA;
-          n = yN + sixth * sN;
-          x = yX + sixth * sX;
-          d = yD + sixth * sD;
-          l = yL + sixth * sL;
-          qa = yQa + sixth * sQa;
-          qn = yQn + sixth * sQn;
-          k = yK + sixth * sK;
-        } else {
-          const reach = stage === 2 ? h : half;
-          a = yA + reach * dA;
-          n = yN + reach * dN;
-          x = yX + reach * dX;
-          d = yD + reach * dD;
-          l = yL + reach * dL;
-          qa = yQa + reach * dQa;
-          qn = yQn + reach * dQn;
-          k = yK + reach * dK;
+  while (day < until) {
+    const left = until - day;
+    const h = Math.min(step, left);
+    const half = 0.5 * h;
+    const ripe = day < denitrifyFrom ? 0 : (day - denitrifyFrom) / denitrifyOver;
+    const denitrifying = denitrify * Math.min(ripe, 1);
+    const halfSleepA = asleepA > leastAsleep ? asleepA * Math.exp(-half / wakeA) : 0;
+    const halfSleepN = asleepN > leastAsleep ? asleepN * Math.exp(-half / wakeN) : 0;
+    const endSleepA = asleepA > leastAsleep ? (halfSleepA * halfSleepA) / asleepA : 0;
+    const endSleepN = asleepN > leastAsleep ? (halfSleepN * halfSleepN) / asleepN : 0;
+    let a = yA;
+    let n = yN;
+    let x = yX;
+    let d = yD;
+    let l = yL;
+    let qa = yQa;
+    let qn = yQn;
+    let k = yK;
+    let awakeA = 1 - asleepA;
+    let awakeN = 1 - asleepN;
+    // Weighted sums of the rates, at the end what each process did in the step.
+    let sumBroken = 0;
+    let sumFreeing = 0;
+    let sumA = 0;
+    let sumN = 0;
+    let sumTaken = 0;
+    let sumGone = 0;
+    let sumGrowingA = 0;
+    let sumGrowingN = 0;
+    // Slopes of what the step's error is judged by.
+    let slopeA = 0;
+    let slopeN = 0;
+    let lastA = 0;
+    let lastN = 0;
+    let lastGrowingA = 0;
+    let lastGrowingN = 0;
+    // mg N/L, or meq/L, by which the step would have gone below nothing.
+    let over = 0;
+    for (let stage = fresh ? 0 : 1; ; stage++) {
+      if (stage > 0) {
+        slopeA = freeing + load - oxidisedA - taken;
+        slopeN = passedOnToNitrite * oxidisedA - oxidisedN;
+        const weight = stage === 1 || stage === 4 ? 1 : 2;
+        sumBroken += weight * broken;
+        sumFreeing += weight * freeing;
+        sumA += weight * oxidisedA;
+        sumN += weight * oxidisedN;
+        sumTaken += weight * taken;
+        sumGone += weight * gone;
+        sumGrowingA += weight * growingA;
+        sumGrowingN += weight * growingN;
+        if (stage < 4) {
+          const reach = stage === 3 ? h : half;
+          a = yA + reach * slopeA;
+          n = yN + reach * slopeN;
+          x = yX + reach * (passedOnToNitrate * oxidisedN - gone);
+          d = yD - reach * broken;
+          l = yL + reach * (mineralised * broken - freeing);
+          qa = yQa + reach * growingA;
+          qn = yQn + reach * growingN;
+          k = yK + reach * (alkalinityPerMineralisedN * freeing - alkalinityPerOxidised * oxidisedA);
           // A stage may overshoot zero; the rate laws are only meant for what can exist.
           if (a < 0) a = 0;
           if (n < 0) n = 0;
           if (x < 0) x = 0;
           if (k < 0) k = 0;
-          awakeA = 1 - (stage === 2 ? endSleepA : halfSleepA);
-          awakeN = 1 - (stage === 2 ? endSleepN : halfSleepN);
+          awakeA = 1 - (stage === 3 ? endSleepA : halfSleepA);
+          awakeN = 1 - (stage === 3 ? endSleepN : halfSleepN);
+        } else {
+          lastA = slopeA;
+          lastN = slopeN;
+          lastGrowingA = growingA;
+          lastGrowingN = growingN;
+          const sixth = h / 6;
+          sumBroken *= sixth;
+          sumFreeing *= sixth;
+          sumA *= sixth;
+          sumN *= sixth;
+          sumTaken *= sixth;
+          sumGone *= sixth;
+          // No more can leave than is there: a step that takes too little to matter too much is cut to size.
+          const thereA = yA + sumFreeing + h * load;
+          const overA = sumA + sumTaken - thereA;
+          if (overA > 0) {
+            const share = thereA / (sumA + sumTaken);
+            sumA *= share;
+            sumTaken *= share;
+          }
+          a = overA > 0 ? 0 : -overA;
+          const thereN = yN + passedOnToNitrite * sumA;
+          const overN = sumN - thereN;
+          if (overN > 0) sumN = thereN;
+          n = thereN - sumN;
+          const thereX = yX + passedOnToNitrate * sumN;
+          const overX = sumGone - thereX;
+          if (overX > 0) sumGone = thereX;
+          x = thereX - sumGone;
+          over = Math.max(overA, overN, overX);
+          d = yD - sumBroken;
+          l = yL + mineralised * sumBroken - sumFreeing;
+          qa = yQa + sixth * sumGrowingA;
+          qn = yQn + sixth * sumGrowingN;
+          k = yK + alkalinityPerMineralisedN * sumFreeing - alkalinityPerOxidised * sumA;
+          if (k < 0) {
+            over = Math.max(over, -k);
+            k = 0;
+          }
         }
       }
-      const sixth = h / 6;
-      const error =
-        sixth *
-        Math.max(
-          Math.abs(k4A - dA) / (1 + Math.abs(a)),
-          Math.abs(k4N - dN) / (1 + Math.abs(n)),
-          Math.abs(k4Qa - dQa) / (1 + qa),
-          Math.abs(k4Qn - dQn) / (1 + qn),
-          Math.abs(k4L - dL) / (1 + l),
-        );
-      const negative = a < 0 || n < 0 || x < 0 || k < 0;
-      if (error > tolerance || negative || !(error >= 0)) {
-        fresh = true;
-        if (evaluations > mostEvaluations || h <= shortestStep || !(error >= 0)) {
-          report.outcome = error >= 0 ? 'work-limit' : 'not-finite';
-          report.evaluations = evaluations;
-          report.reached = day;
-          report.readyDay = readyDay;
-          return;
-        }
-        step = negative ? h / 2 : h * Math.max(0.2, 0.9 * Math.sqrt(Math.sqrt(tolerance / error)));
-        continue;
-      }
-      fresh = false;
-      const clear = a < clearLevel && n < clearLevel;
-      if (clear) {
-        const freedNow = yF + sixth * sF;
-        if (freedNow < leastFreed) clearSince = Number.NaN;
-        else if (!(clearSince <= day)) clearSince = crossing(day, h, Math.max(yA, yN), Math.max(a, n));
-        if (day + h - clearSince >= stayClear && readyDay === Infinity) readyDay = clearSince;
-      } else clearSince = Number.NaN;
-      yA = a;
-      yN = n;
-      yX = x;
-      yD = d;
-      yL = l;
-      yQa = qa;
-      yQn = qn;
-      yK = k;
-      yB += sixth * sB;
-      yG += sixth * sG;
-      yF += sixth * sF;
-      put += load * h;
-      asleepA = endSleepA;
-      asleepN = endSleepN;
-      day = left <= h ? until : day + h;
-      if (h >= step || error > 0.1 * tolerance) {
-        const grow = error > 0 ? 0.9 * Math.sqrt(Math.sqrt(tolerance / error)) : 4;
-        step = Math.min(longestStep, h * Math.min(4, Math.max(0.3, grow)));
-      }
+      const mostA = paceA * qa * awakeA;
+      const mostN = paceN * qn * awakeN;
+      const cappedA = mostA * (1 / fastestDecay);
+      const cappedN = mostN * (1 / fastestDecay);
+      const kA = Math.max(cappedA, halfA);
+      const kN = Math.max(cappedN, halfN);
+      oxidisedA = (mostA * a * selfA * k) / ((kA + a) * (selfA + a) * (halfAlk + k));
+      oxidisedN = (mostN * n * selfN) / ((kN + n) * (selfN + n) * (1 + freeRatio * a));
+      const taking = algae / ((0.1 + x) * (0.05 + a));
+      taken = taking * a * (0.1 + x);
+      gone = 0.025 * taking * x + denitrifying * x;
+      broken = breakUp * d;
+      freeing = ammonify * l;
+      growingA = growthA * oxidisedA * (1 - qa * perCeilingA) - lossA * awakeA * qa + arriving;
+      growingN = growthN * oxidisedN * (1 - qn * perCeilingN) - lossN * awakeN * qn + arriving;
+      if (stage === 4) break;
     }
-
-    const slot = plan.slots[stop]!;
-    const amount = amounts[slot]!;
-    switch (plan.kinds[stop]) {
-      case stopKind.output: {
-        const row = slot * stateWidth;
-        out[row + S.ammonia] = yA;
-        out[row + S.nitrite] = yN;
-        out[row + S.nitrate] = yX;
-        out[row + S.food] = yD;
-        out[row + S.dissolved] = yL;
-        out[row + S.capacityA] = yQa;
-        out[row + S.capacityN] = yQn;
-        out[row + S.awakeA] = 1 - asleepA;
-        out[row + S.awakeN] = 1 - asleepN;
-        out[row + S.alkalinity] = yK;
-        out[row + S.bound] = yB;
-        out[row + S.lost] = yG;
-        out[row + S.removed] = removed;
-        out[row + S.put] = put;
-        out[row + S.freed] = yF;
-        continue;
-      }
-      case stopKind.segment: {
-        const from = slot * segmentWidth;
-        factorA = plan.segments[from]!;
-        factorN = plan.segments[from + 1]!;
-        freeShare = plan.segments[from + 2]!;
-        breakUp = biology[B.breakUp]! * plan.segments[from + 3]!;
-        ammonify = biology[B.ammonify]! * plan.segments[from + 3]!;
+    evaluations += fresh ? 5 : 4;
+    const offA = Math.abs(lastA - (freeing + load - oxidisedA - taken));
+    const offN = Math.abs(lastN - (passedOnToNitrite * oxidisedA - oxidisedN));
+    const offGrowingA = Math.abs(lastGrowingA - growingA);
+    const offGrowingN = Math.abs(lastGrowingN - growingN);
+    const levels = 1 + a + n;
+    const capacities = 1 + qa + qn;
+    const offLevels = capacities * Math.max(offA, offN);
+    const offCapacities = levels * Math.max(offGrowingA, offGrowingN);
+    const error = (h * Math.max(offLevels, offCapacities)) / (6 * levels * capacities);
+    if (!(error <= tolerance) || over > tolerance || evaluations > mostEvaluations) {
+      if (!(error >= 0) || evaluations > mostEvaluations || h <= shortestStep) {
+        report.outcome = error >= 0 ? 'work-limit' : 'not-finite';
+        going = false;
         break;
       }
-      case stopKind.vigour:
-        vigour = amount;
-        break;
-      case stopKind.load:
-        load = amount;
-        break;
-      case stopKind.ammonia:
-        yA += amount;
-        put += amount;
-        yF += amount;
-        clearSince = Number.NaN;
-        break;
-      case stopKind.nitrite:
-        yN += amount;
-        put += amount;
-        yF += amount;
-        clearSince = Number.NaN;
-        break;
-      case stopKind.nitrate:
-        yX += amount;
-        put += amount;
-        yF += amount;
-        break;
-      case stopKind.organic:
-        yD += amount;
-        put += amount;
-        break;
-      case stopKind.culture: {
-        const addedN = amounts[slot + 1]!;
-        asleepA = (asleepA * yQa + amount) / (yQa + amount);
-        asleepN = (asleepN * yQn + addedN) / (yQn + addedN);
-        yQa += amount;
-        yQn += addedN;
-        inoculated = day;
-        break;
-      }
-      case stopKind.exchange: {
-        const kept = 1 - amount;
-        const loose = 1 - amount * Math.exp(-(day - inoculated) / attach);
-        removed += amount * (yA + yN + yX + yL);
-        yA *= kept;
-        yN *= kept;
-        yL *= kept;
-        yX = yX * kept + amount * amounts[slot + 1]!;
-        put += amount * amounts[slot + 1]!;
-        yK = yK * kept + amount * amounts[slot + 2]!;
-        yQa *= loose;
-        yQn *= loose;
-        break;
-      }
-      case stopKind.alkalinity:
-        yK += amount;
-        break;
-      case stopKind.survival:
-        yQa *= amount;
-        yQn *= amount;
-        break;
+      fresh = true;
+      const shrink = 0.9 * Math.sqrt(Math.sqrt(tolerance / error));
+      step = h * (over > tolerance ? 0.5 : Math.max(shrink, 0.2));
+      continue;
     }
-    fresh = true;
-    step = Math.min(step, 0.1);
+    fresh = false;
+    freed += sumFreeing + h * load;
+    if (a < clearLevel && n < clearLevel && freed >= leastFreed) {
+      if (!(clearSince <= day)) clearSince = crossing(day, h, Math.max(yA, yN), Math.max(a, n));
+      if (day + h - clearSince >= stayClear && readyDay === Infinity) readyDay = clearSince;
+    } else clearSince = Infinity;
+    yA = a;
+    yN = n;
+    yX = x;
+    yD = d;
+    yL = l;
+    yQa = qa;
+    yQn = qn;
+    yK = k;
+    asleepA = endSleepA;
+    asleepN = endSleepN;
+    bound += (1 - mineralised) * sumBroken + (1 - passedOnToNitrite) * sumA + (1 - passedOnToNitrate) * sumN;
+    lost += sumTaken + sumGone;
+    day = left <= h ? until : day + h;
+    // A step cut short by a stop says little about the next.
+    if (h >= step || error > 0.1 * tolerance) {
+      const grow = error > 0 ? 0.9 * Math.sqrt(Math.sqrt(tolerance / error)) : 4;
+      const next = h * (grow > 4 ? 4 : Math.max(grow, 0.3));
+      step = Math.min(next, longestStep);
+    }
   }
+
+  state[S.ammonia] = yA;
+  state[S.nitrite] = yN;
+  state[S.nitrate] = yX;
+  state[S.food] = yD;
+  state[S.dissolved] = yL;
+  state[S.capacityA] = yQa;
+  state[S.capacityN] = yQn;
+  state[S.alkalinity] = yK;
+  state[S.awakeA] = 1 - asleepA;
+  state[S.awakeN] = 1 - asleepN;
+  state[S.bound] = bound;
+  state[S.lost] = lost;
+  state[S.freed] = freed;
+  state[S.put] = state[S.put]! + load * (day - from);
+  conditions[C.step] = step;
+  conditions[C.clearSince] = clearSince;
+  conditions[C.readyDay] = readyDay;
   report.evaluations = evaluations;
   report.reached = day;
-  report.readyDay = readyDay;
+  return going;
 }
 
 /** Day within a step of length h at which a level falling from `before` to `after` passes the clear level. */
-function crossing(day: number, h: number, before: number, after: number): number {
-  return before <= clearLevel ? day : day + (h * (before - clearLevel)) / (before - after);
-}
+const crossing = (day: number, h: number, before: number, after: number): number =>
+  before <= clearLevel ? day : day + (h * (before - clearLevel)) / (before - after);
