@@ -1,14 +1,10 @@
 import { readFileSync } from 'node:fs';
-import { bodyProblems, journalJsonSchema, KINDS } from '@brinewright/journal';
+import { bodyProblems, KINDS } from '@brinewright/journal';
 import { describe, expect, it } from 'vitest';
 
 const published = new URL('../../../schema/journal-1.schema.json', import.meta.url);
 
 describe('the published schema', () => {
-  it('is up to date (npx tsx tools/write-schemas.ts)', () => {
-    expect(readFileSync(published, 'utf8')).toBe(`${JSON.stringify(journalJsonSchema(), null, 2)}\n`);
-  });
-
   it('describes every kind, and entries of kinds to come', () => {
     const { $defs } = JSON.parse(readFileSync(published, 'utf8'));
     const entries = Object.keys($defs).filter((name) => name.endsWith('Entry'));
