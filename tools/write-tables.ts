@@ -18,6 +18,8 @@ interface Table {
   readonly constant: string;
   readonly columns: Columns;
   readonly keep?: (row: Row) => boolean;
+  /** Rows of long texts are written a field a line. */
+  readonly tall?: true;
 }
 
 export const tables: readonly Table[] = [
@@ -58,14 +60,74 @@ export const tables: readonly Table[] = [
       ['evidence', 'string', 'evidence'],
     ],
   },
+  {
+    csv: 'packages/counsel/data/limits.csv',
+    module: 'packages/counsel/src/welfare/limits-table.ts',
+    rowType: 'LimitRow',
+    constant: 'limitsTable',
+    tall: true,
+    keep: (row) => row.row_type === 'band',
+    columns: [
+      ['id', 'string', 'id'],
+      ['parameter', 'string', 'parameter'],
+      ['animals', 'string', 'animal_group'],
+      ['stage', 'string', 'life_stage'],
+      ['hours', 'number', 'averaging_time_h'],
+      ['unit', 'string', 'unit'],
+      ['okMin', 'number | null', 'ok_min'],
+      ['okMax', 'number | null', 'ok_max'],
+      ['emergencyBelow', 'number | null', 'emergency_below'],
+      ['emergencyAbove', 'number | null', 'emergency_above'],
+      ['basis', 'string', 'basis'],
+      ['source', 'string', 'source'],
+      ['evidence', 'string', 'evidence'],
+    ],
+  },
+  {
+    csv: 'packages/counsel/data/stalls.csv',
+    module: 'packages/counsel/src/stall/stalls-table.ts',
+    rowType: 'StallRow',
+    constant: 'stallsTable',
+    tall: true,
+    columns: [
+      ['id', 'string', 'id'],
+      ['name', 'string', 'name'],
+      ['looksLike', 'string', 'looks_like'],
+      ['signature', 'string', 'signature_from_readings'],
+      ['toldBy', 'string', 'discriminating_test'],
+      ['action', 'string', 'first_action'],
+      ['never', 'string', 'do_not'],
+      ['prior', 'string', 'likelihood_prior'],
+      ['source', 'string', 'source'],
+      ['evidence', 'string', 'evidence'],
+    ],
+  },
 ];
 
-function cell(type: string, text: string | undefined): string {
-  if (type === 'string') return JSON.stringify(text ?? '');
+function cell(type: string, text: string | undefined, tall = false): string {
+  if (type === 'string') return tall ? quoted(text ?? '') : JSON.stringify(text ?? '');
   if ((text ?? '') === '' && type === 'number | null') return 'null';
   const number = Number(text);
   if (Number.isNaN(number)) throw new Error(`"${text}" is not a number`);
   return String(number);
+}
+
+/** A text in single quotes, or in double where it holds single ones, as the formatter writes it. */
+const quoted = (text: string): string => {
+  const double = JSON.stringify(text);
+  return text.includes("'") ? double : `'${double.slice(1, -1).replaceAll('\\"', '"')}'`;
+};
+
+const widest = 110;
+
+/** A row a field a line, as the formatter lays it out. */
+function tallRow(columns: Columns, row: Row): string {
+  const fields = columns.map(([name, type, from]) => {
+    const value = cell(type, row[from], true);
+    const line = `    ${name}: ${value},`;
+    return line.length <= widest ? line : `    ${name}:\n      ${value},`;
+  });
+  return `  {\n${fields.join('\n')}\n  },`;
 }
 
 /** The module of a table. */
@@ -74,9 +136,10 @@ export function moduleOf(table: Table, csv: string): string {
   const first = errors[0];
   if (first) throw new Error(`${table.csv} row ${first.row}: ${first.message}`);
   const rows = data.filter(table.keep ?? (() => true));
-  const lines = rows.map(
-    (row) =>
-      `  { ${table.columns.map(([name, type, from]) => `${name}: ${cell(type, row[from])}`).join(', ')} },`,
+  const lines = rows.map((row) =>
+    table.tall
+      ? tallRow(table.columns, row)
+      : `  { ${table.columns.map(([name, type, from]) => `${name}: ${cell(type, row[from])}`).join(', ')} },`,
   );
   return `// Written by tools/write-tables.ts from ${table.csv.split('/').slice(2).join('/')}; change the table, not this file.
 

@@ -3,6 +3,7 @@ import { Command, CommanderError } from 'commander';
 import { registerCheck } from './commands/check.ts';
 import { registerCourse } from './commands/course.ts';
 import { registerMix } from './commands/mix.ts';
+import { registerOrders } from './commands/orders.ts';
 import { registerPredict } from './commands/predict.ts';
 import { registerRounds } from './commands/rounds.ts';
 import { registerWater } from './commands/water.ts';
@@ -20,6 +21,7 @@ export function buildProgram(io: Io): Command {
     .showHelpAfterError('(brinewright help shows the verbs, brinewright help VERB its options)');
   registerCourse(program, io);
   registerPredict(program, io);
+  registerOrders(program, io);
   registerRounds(program, io);
   registerWater(program, io);
   registerMix(program, io);

@@ -29,6 +29,10 @@ export type { ChoiceField, Field, QuantityField, TextField } from './mixing-room
 export { mixingTools, shelves, toolOf } from './mixing-room/mixing-room.ts';
 export type { Shelf, Tool } from './mixing-room/tool.ts';
 export { waterTool } from './mixing-room/tools/one-water.ts';
+export type { Intent } from './orders/bearings.ts';
+export { type Changes, changes } from './orders/changes.ts';
+export * from './orders/order.ts';
+export { ordersOf } from './orders/orders.ts';
 export * from './reagents/ammonia.ts';
 export { countedAs } from './reagents/ions.ts';
 export { type Situation, SituationError, situationOf } from './situation/situation.ts';

@@ -7,5 +7,6 @@ export { readingLogLikelihood } from './observe/reading.ts';
 export { follow, type Trajectories } from './outlook/follow.ts';
 export { type Ask, predictReadings, type ReadingForecast } from './outlook/predict.ts';
 export * from './outlook/quantiles.ts';
+export { outcomeCount, type Supposed, type Supposition, suppose } from './outlook/suppose.ts';
 export { type Surprise, surprisesOf } from './outlook/surprises.ts';
 export * from './problem.ts';

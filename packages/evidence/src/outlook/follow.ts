@@ -19,7 +19,7 @@ export interface Trajectories {
 }
 
 /** Key of the streams that draw what future spells bring; the same for every question asked of a posterior. */
-const futureKey = 2_000_000;
+export const futureKey = 2_000_000;
 
 /** Scores of a particle in a model that reaches further than the fit: what lies ahead is drawn from the prior. */
 export function stretch(posterior: Posterior, particle: number, model: Model, scores: Float64Array): void {

@@ -1,0 +1,97 @@
+import { type Ask, type Instrument, suppose } from '@brinewright/evidence';
+import { type Bearings, usualHour } from '../orders/bearings.ts';
+import { instrumentOf, type NitrogenAnalyte } from '../situation/readings.ts';
+import { dayMs } from '../situation/situation.ts';
+import { type Grouping, groupByValue, information, together } from './information.ts';
+
+/** A test that could be done: with which kit, how diluted, when, and what it would tell about the ready date. */
+export interface Candidate {
+  readonly analyte: NitrogenAnalyte;
+  /** Null where the journal describes no kit for it. */
+  readonly kit: string | null;
+  readonly dilution: number;
+  /** RFC 3339. */
+  readonly at: string;
+  readonly day: number;
+  /** nats. */
+  readonly tells: number;
+  readonly outcomes: Float64Array;
+  /** Probability that it shows the end of its card. */
+  readonly over: number;
+}
+
+/** Days ahead at which a test is weighed. */
+const daysAhead = [0, 1, 2, 3, 4, 5, 7, 10] as const;
+const dilutions = [1, 5, 10] as const;
+const groupCount = 8;
+const analytes = ['ammonia', 'nitrite', 'nitrate'] as const;
+/** Where no kit is described: a card a beginner is likely to hold. */
+const unknownOffsets = { ammonia: 0.1, nitrite: 0.04, nitrate: 0.56 } as const;
+
+export interface Survey {
+  readonly candidates: readonly Candidate[];
+  readonly grouping: Grouping;
+  readonly particles: number;
+}
+
+/** Weighs every kit, dilution and day: exact outcome chances in each particle, told apart by its ready date. */
+export function survey(bearings: Bearings): Survey {
+  const { reckoning, situation } = bearings;
+  const { readyDays } = reckoning.trajectories;
+  const grouping = groupByValue(readyDays, groupCount);
+  const tools = analytes.flatMap(
+    (analyte): { kit: string | null; analyte: NitrogenAnalyte; instrument: Instrument }[] => {
+      const kit = kitFor(bearings, analyte);
+      const instrument = kit && instrumentOf(kit);
+      return [
+        instrument
+          ? { kit: kit.kit, analyte, instrument }
+          : { kit: null, analyte, instrument: { form: 'eye', analyte, offset: unknownOffsets[analyte] } },
+      ];
+    },
+  );
+  const plans = daysAhead.flatMap((ahead) => {
+    const at = usualHour(bearings, ahead);
+    const day = (Date.parse(at) - situation.opened) / dayMs;
+    return tools.flatMap((tool) =>
+      dilutions
+        .filter((dilution) => dilution === 1 || tool.instrument.form === 'card')
+        .map((dilution) => ({ ...tool, dilution, at, day })),
+    );
+  });
+  const asks = plans.map(({ instrument, dilution, day }): Ask => {
+    const which = situation.problem.instruments.findIndex(
+      (one) => JSON.stringify(one) === JSON.stringify(instrument),
+    );
+    return { day, instrument, dilution, which: which < 0 ? null : which };
+  });
+  const { outcomes, particles } = suppose(reckoning.posterior, { days: [], asks });
+  const candidates = plans.map(({ analyte, kit, dilution, at, day }, index): Candidate => {
+    const own = outcomes[index]!;
+    const top = own.subarray(own.length - particles);
+    return {
+      analyte,
+      kit,
+      dilution,
+      at,
+      day,
+      tells: information(own, grouping),
+      outcomes: own,
+      over: top.reduce((sum, chance) => sum + chance, 0) / particles,
+    };
+  });
+  return { candidates, grouping, particles };
+}
+
+/** The kit last used for an analyte, else the last described. */
+function kitFor({ facts }: Bearings, analyte: NitrogenAnalyte) {
+  const used = facts.readings.findLast(
+    (reading) => reading.analyte === analyte && reading.kit !== undefined,
+  )?.kit;
+  const kit = used === undefined ? undefined : facts.kits.get(used);
+  return kit ?? [...facts.kits.values()].findLast((one) => one.analyte === analyte);
+}
+
+/** What two tests of one day would tell together. */
+export const jointTells = ({ grouping, particles }: Survey, a: Candidate, b: Candidate): number =>
+  information(together(a.outcomes, b.outcomes, particles), grouping);

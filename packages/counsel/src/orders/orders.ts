@@ -1,0 +1,44 @@
+import type { Reckoning } from '../course/reckon.ts';
+import { bufferOrders } from '../feeding/buffer.ts';
+import { feedingOrders } from '../feeding/feeding.ts';
+import { nextTestOrders } from '../next-test/next-test.ts';
+import { proofOf } from '../readiness/proof.ts';
+import { readinessOrders } from '../readiness/readiness.ts';
+import { excessOrders, resetOrders } from '../reset/reset.ts';
+import { exposureOf } from '../welfare/exposure.ts';
+import { welfareOrders } from '../welfare/welfare.ts';
+import { type Bearings, bearingsOf, type Intent } from './bearings.ts';
+import { mostUrgentFirst, type Order } from './order.ts';
+
+/**
+ * What to do with a tank, most urgent first: every topic in a fixed order, so that the same facts give the same list
+ * and a small change does not shuffle it.
+ */
+export function ordersOf(reckoning: Reckoning, intent: Intent = {}): Order[] {
+  return mostUrgentFirst(settled(topics(bearingsOf(reckoning, intent))));
+}
+
+function topics(bearings: Bearings): Order[] {
+  const exposure = exposureOf(bearings.reckoning, bearings.animals);
+  const proof = proofOf(bearings);
+  const prove = readinessOrders(bearings, proof);
+  return [
+    ...welfareOrders(bearings, exposure),
+    ...excessOrders(bearings),
+    ...bufferOrders(bearings, exposure),
+    ...prove,
+    ...resetOrders(bearings, proof),
+    ...(prove.some((order) => order.do === 'prove') ? [] : feedingOrders(bearings, proof)),
+    ...nextTestOrders(bearings, proof),
+  ];
+}
+
+/** Advice that another piece already covers, or that would work against it, is left out. */
+function settled(orders: readonly Order[]): Order[] {
+  const has = (key: string): boolean => orders.some((order) => order.key === key);
+  return orders.filter((order) => {
+    if (order.key === 'test') return !has('prove') && !has('welfare:check');
+    if (order.key.startsWith('feed')) return !has('excess:ammonia') && !has('excess:nitrite');
+    return true;
+  });
+}

@@ -1,0 +1,50 @@
+import { segmentFactors } from '@brinewright/nitrogen';
+import type { Bearings } from '../orders/bearings.ts';
+import { type Band, bandOf, todayOf, valuesOf } from '../orders/particles.ts';
+
+/** mg N/d of the first animals where nobody said: two small fish of about 5 cm, typically fed (data/bioload.csv). */
+export const usualFirstLoad = 4;
+/** A challenge is this many days' load of the first animals at once. */
+const loadDays = 3;
+/** mg N/L: less a kit cannot resolve, more adds no knowledge and slows the second step. */
+const leastChallenge = 0.5;
+const mostChallenge = 2;
+/** mg N/L at which a loaded tank should settle at most. */
+const settledLevel = 0.1;
+
+export const firstLoadOf = ({ intent }: Bearings): number => intent.firstLoadMgNPerDay ?? usualFirstLoad;
+
+/** Size of the challenge, mg N/L, and whether the first animals are too many for one proof. */
+export function challengeSize(bearings: Bearings): { mgNPerLitre: number; tooMany: boolean } {
+  const load = bearings.litres ? firstLoadOf(bearings) / bearings.litres.value : 0;
+  const wanted = loadDays * load;
+  return {
+    mgNPerLitre: Math.min(mostChallenge, Math.max(leastChallenge, wanted)),
+    tooMany: wanted > mostChallenge,
+  };
+}
+
+/**
+ * Load a day the tank carries with ammonia and nitrite settled at 0.1 mg N/L, over the particles, in mg N/d (mg N/L/d
+ * where the litres are not known): at low levels bacteria work slower than at high ones. `most` bounds it by what was
+ * shown to be cleared in a day, mg N/L.
+ */
+export function carriedLoad(bearings: Bearings, most: number): Band {
+  const { reckoning, situation, litres } = bearings;
+  const { posterior } = reckoning;
+  const surroundings = situation.problem.surroundings.at(-1)!;
+  const [factorA, factorN] = segmentFactors(surroundings);
+  const spell = posterior.model.coordinates.findLast(({ name }) => name.startsWith('vigour:'))!.name;
+  const vigour = valuesOf(posterior, spell)!;
+  const rate = (group: 'A' | 'N', factor: number): Float64Array => {
+    const capacity = todayOf(reckoning, `capacity${group}`);
+    const awake = todayOf(reckoning, `awake${group}`);
+    const half = valuesOf(posterior, `half${group}`)!;
+    return capacity.map(
+      (value, i) => (factor * vigour[i]! * value * awake[i]! * settledLevel) / (settledLevel + half[i]!),
+    );
+  };
+  const [ammonia, nitrite] = [rate('A', factorA), rate('N', factorN)];
+  const scale = litres?.value ?? 1;
+  return bandOf(ammonia.map((value, i) => scale * Math.min(most, value, nitrite[i]!)));
+}

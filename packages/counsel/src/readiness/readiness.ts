@@ -1,0 +1,189 @@
+import { suppose } from '@brinewright/evidence';
+import { ammoniaAmount, amountsOf } from '../orders/ammonia-amount.ts';
+import { type Bearings, dayWords, hoursFrom, instantOf, usualHour } from '../orders/bearings.ts';
+import { order } from '../orders/make.ts';
+import type { Order, Reason } from '../orders/order.ts';
+import { chanceOf } from '../orders/particles.ts';
+import { bandWords, chanceWords, figure, levelBandWords, neat } from '../orders/words.ts';
+import { carriedLoad, challengeSize, firstLoadOf } from './load.ts';
+import type { Proof } from './proof.ts';
+
+/** mg N/L below which water counts as clear enough to pour a challenge into. */
+const clearEnough = 0.25;
+const worthTrying = 0.5;
+const passLevel = 0.1;
+
+/** Probability that a challenge poured now would be passed, from simulating it on every particle. */
+export function chanceOfPassing({ reckoning, today }: Bearings, mgNPerLitre: number): number {
+  const deed = { kind: 'ammonia', day: today, size: { form: 'known', amount: mgNPerLitre } } as const;
+  const { ammonia, nitrite, particles } = suppose(reckoning.posterior, {
+    deeds: [deed],
+    days: [today + 1, today + 2],
+  });
+  return chanceOf(
+    ammonia.subarray(0, particles),
+    (value, i) => value < passLevel && nitrite[particles + i]! < passLevel,
+  );
+}
+
+/** Whether and how to prove the tank now, what a running proof needs, and what it is good for once it is there. */
+export function readinessOrders(bearings: Bearings, proof: Proof): Order[] {
+  if (bearings.animals.present) return [];
+  switch (proof.state) {
+    case 'running':
+      return runningOrders(bearings, proof);
+    case 'proven':
+      return stockOrders(bearings, proof);
+    default:
+      return proveOrders(bearings, proof);
+  }
+}
+
+function runningOrders(bearings: Bearings, { runs }: Proof): Order[] {
+  const run = runs.at(-1)!;
+  const read = (analyte: string, fromHours: number): boolean =>
+    bearings.facts.readings.some(
+      (reading) =>
+        reading.analyte === analyte &&
+        reading.at >= Date.parse(instantOf(bearings, run.day)) + fromHours * 3_600_000,
+    );
+  const first = !(read('ammonia', 17) && read('nitrite', 17));
+  const hours = first ? 24 : 48;
+  const when = instantOf(bearings, Math.max(run.day + hours / 24, bearings.today));
+  const due = Date.parse(when) <= bearings.asOf + 12 * 3_600_000;
+  const analytes = first ? ['ammonia', 'nitrite'] : ['nitrite'];
+  const kits = [...bearings.facts.kits.values()];
+  return [
+    order(bearings, {
+      key: 'prove:read',
+      do: 'test',
+      when,
+      what: {
+        tests: analytes.map((analyte) => ({
+          analyte,
+          kit: kits.find((kit) => kit.analyte === analyte)?.kit ?? null,
+          dilution: 1,
+        })),
+      },
+      say: `Read the challenge: test ${analytes.join(' and ')} ${hours} hours after the dose, which is ${dayWords(bearings, when)}; change no water and dose nothing until then.`,
+      because: [
+        {
+          fact: `on ${dayWords(bearings, instantOf(bearings, run.day))} a dose of ${figure(run.mgNPerLitre)} mg/L as N went into clear water; ammonia has to be below ${passLevel} mg/L as N after a day, and nitrite after a day, or two for a small first stocking`,
+          source: 'customary practice',
+        },
+      ],
+      urgency: due ? 'today' : 'soon',
+      sure: run.chance,
+      holdsWhile: 'a challenge dose is being worked on and has not been read',
+      lookAgain: when,
+      cautions: ['CAU-C5'],
+    }),
+  ];
+}
+
+function proveOrders(bearings: Bearings, proof: Proof): Order[] {
+  const { situation, levels, draws } = bearings;
+  if (situation.neverFed || levels.freed.p50 < clearEnough) return [];
+  const clear = chanceOf(draws.ammonia, (value, i) => value < clearEnough && draws.nitrite[i]! < clearEnough);
+  if (clear < worthTrying) return [];
+  const size = challengeSize(bearings);
+  const chance = chanceOfPassing(bearings, size.mgNPerLitre);
+  if (chance < worthTrying) return [];
+  const amount = ammoniaAmount(bearings, size.mgNPerLitre);
+  const run = proof.state === 'once' ? 2 : 1;
+  return [
+    order(bearings, {
+      key: 'prove',
+      do: 'prove',
+      what: {
+        ...amountsOf(amount),
+        readAfterHours: [24, 48],
+        forLoadMgNPerDay: bearings.litres ? neat(firstLoadOf(bearings)) : null,
+        run,
+      },
+      say: `Prove the tank${run === 2 ? ' a second time' : ''}: test ammonia and nitrite, pour ${amount.words}, light off, and test both again after 24 and after 48 hours; change no water in between.`,
+      because: [
+        proof.lapsedBy,
+        run === 2
+          ? {
+              fact: 'the first challenge was passed; one may be luck, two in a row are a proof',
+              source: 'customary practice',
+            }
+          : { fact: 'clear water alone proves nothing: a dose of the size the animals will bring does' },
+        {
+          fact: `it will be passed with a chance of ${chanceWords(chance)}, simulated on everything the readings leave possible`,
+        },
+        sizeReason(bearings, size),
+        amount.note === undefined ? undefined : { fact: amount.note },
+        {
+          fact: 'measure alkalinity before and after: it should fall by 0.14 meq/L for each mg/L as N, which no algae or dilution would do',
+          source: 'Timmons & Ebeling, Recirculating Aquaculture',
+        },
+      ],
+      urgency: 'today',
+      sure: chance,
+      holdsWhile: 'ammonia and nitrite are clear and a challenge is likely to be passed',
+      lookAgain: hoursFrom(bearings, 24),
+      cautions: [...amount.cautions, 'CAU-C5'],
+    }),
+  ];
+}
+
+function sizeReason(bearings: Bearings, { mgNPerLitre, tooMany }: ReturnType<typeof challengeSize>): Reason {
+  const load = firstLoadOf(bearings);
+  const whose =
+    bearings.intent.firstLoadMgNPerDay === undefined
+      ? `two small fish, about ${figure(load)} mg of nitrogen a day, as nothing else is planned`
+      : `a planned first load of ${figure(load)} mg of nitrogen a day`;
+  return {
+    fact: `the dose is three days' waste of ${whose}, at least 0.5 and at most 2 mg/L as N: here ${figure(mgNPerLitre)}${
+      tooMany ? '; the first animals are too many for one step, bring fewer' : ''
+    }`,
+    source: 'Handy & Poxton 1993; Timmons & Ebeling, Recirculating Aquaculture',
+  };
+}
+
+/** mg N/L of nitrate (40 mg/L as NO3) above which a large change comes before animals. */
+const nitrateForAnimals = 9.03;
+
+function stockOrders(bearings: Bearings, proof: Proof): Order[] {
+  if (bearings.levels.nitrate.p50 > nitrateForAnimals) return [];
+  const { p05, p50 } = carriedLoad(bearings, proof.clearedMgNPerLitre);
+  const scale = bearings.litres?.value ?? 1;
+  const first = neat(Math.min(p05, (proof.clearedMgNPerLitre * scale) / 3));
+  const unit = bearings.litres ? 'mg of nitrogen a day' : 'mg of nitrogen a day for each litre';
+  const until = proof.until!;
+  return [
+    order(bearings, {
+      key: 'stock',
+      do: 'stock',
+      when: usualHour(bearings, 0),
+      what: {
+        loadMgNPerDay: { p05: neat(p05), p50: neat(p50) },
+        firstLoadMgNPerDay: first,
+        until,
+      },
+      say: `The tank is proven: the first animals may come until ${dayWords(bearings, until)}, bringing at most ${figure(first)} ${unit}, then none for two weeks.`,
+      because: [
+        {
+          fact: `two challenges in a row were passed (${chanceWords(proof.chance)}): it cleared ${figure(proof.clearedMgNPerLitre)} mg/L as N in a day`,
+        },
+        {
+          fact: `with ammonia and nitrite settled below 0.1 mg/L as N it carries ${bandWords({ p05, p50, p95: p50 }, unit)}; the first animals should bring no more than a third of what was cleared`,
+          source: 'customary practice',
+        },
+        { fact: `nitrate is ${levelBandWords(bearings, 'nitrate', bearings.levels.nitrate)}` },
+        {
+          fact: 'the proof lapses after two weeks, after three days without food for the bacteria, and after medicine, a long power cut or a move',
+          source: 'public-aquarium practice for idle systems',
+        },
+        { fact: 'it does not prove freedom from disease, enough oxygen, or that nitrate will stay low' },
+      ],
+      urgency: 'soon',
+      sure: proof.chance,
+      holdsWhile: 'the proof holds and nitrate is low enough for animals',
+      lookAgain: until,
+      cautions: ['CAU-L1', 'CAU-L2', 'CAU-X1'],
+    }),
+  ];
+}
