@@ -1,15 +1,7 @@
-import { serveApp } from './serve.ts';
+import { isMainThread } from 'node:worker_threads';
+import { answerQuestions } from './answers/thread.ts';
+import { start } from './start.ts';
 
-const port = Number(process.env.PORT ?? 4270);
-const host = process.env.HOST ?? '127.0.0.1';
-
-try {
-  if (!Number.isInteger(port) || port < 0 || port > 65535)
-    throw new Error(`PORT is "${process.env.PORT}": it must be a whole number from 0 to 65535.`);
-  const { address, close } = await serveApp({ port, host });
-  console.log(`Serving at ${address}`);
-  for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => void close());
-} catch (error) {
-  console.error(error instanceof Error ? error.message : String(error));
-  process.exitCode = 1;
-}
+// One program for both: a reckoning thread is this same file, run again beside the main thread.
+if (isMainThread) await start(process.argv.slice(2), new URL(import.meta.url));
+else answerQuestions();

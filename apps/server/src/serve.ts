@@ -1,39 +1,98 @@
+import { randomBytes } from 'node:crypto';
+import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { serve } from '@hono/node-server';
-import { pages } from './pages.ts';
+import { threadPool } from './answers/pool.ts';
+import { serverApp } from './app.ts';
+import type { Config } from './config.ts';
+import { jsonLog } from './http/log.ts';
+import { newMetrics } from './http/metrics.ts';
+import { tableQueue } from './jobs/table-queue.ts';
+import { tasks } from './jobs/tasks.ts';
+import { openKept } from './open.ts';
+import type { Services } from './services.ts';
 import { readSite } from './site.ts';
 
-export interface ServeOptions {
-  /** 0 lets the machine choose. */
-  readonly port: number;
-  /** 127.0.0.1 unless said otherwise: this machine only. */
-  readonly host?: string;
+export interface ServeOptions extends Config {
   /** Folder of the built pages. */
   readonly folder?: string;
+  /** What a reckoning thread runs: a program that calls `answerQuestions` where it is not the main thread. */
+  readonly program: URL;
+  readonly write: (line: string) => void;
 }
 
 export interface Served {
   readonly address: string;
+  /** Takes no more requests, lets those in hand and the tasks in hand end, and closes the database. */
   readonly close: () => Promise<void>;
 }
 
 /** Both the sources and the bundle lie one folder deep in apps/server. */
 const BUILT = fileURLToPath(new URL('../../web/dist/site', import.meta.url));
 
+/** After this long, requests still in hand are cut off, ms. */
+const PATIENCE = 10_000;
+
 /**
- * Serves the pages until closed. Says nothing by itself.
- * @throws Error where the pages are not built; rejects where the port is taken
+ * Serves until closed.
+ * @throws Error where the pages are not built or the database cannot be opened; rejects where the port is taken
  */
-export function serveApp({ port, host = '127.0.0.1', folder = BUILT }: ServeOptions): Promise<Served> {
-  const app = pages(readSite(folder));
+export async function serveApp(options: ServeOptions): Promise<Served> {
+  const { port, host, mode, metricsToken, program, write } = options;
+  const site = readSite(options.folder ?? BUILT);
+  const { store, database } = await openKept(options);
+  const threads = Math.max(1, availableParallelism() - 1);
+  const services: Services = {
+    mode,
+    store,
+    database,
+    reckoner: threadPool({ program, threads }),
+    queue: tableQueue(database, tasks, Date.now, { workers: threads }),
+    log: jsonLog(write, Date.now),
+    metrics: newMetrics(),
+    metricsToken,
+    now: Date.now,
+    random: randomBytes,
+  };
+  const shut = async (): Promise<void> => {
+    await services.reckoner.close();
+    await services.queue.stop();
+    await database.close();
+    await store.close();
+  };
+  try {
+    const { address, stop } = await listen(serverApp(services, site).fetch, port, host);
+    await services.queue.start(services);
+    await services.queue.add('freshen', 'all');
+    let closing: Promise<void> | undefined;
+    return { address, close: () => (closing ??= stop().then(shut)) };
+  } catch (error) {
+    await shut();
+    throw error;
+  }
+}
+
+function listen(
+  fetch: Parameters<typeof serve>[0]['fetch'],
+  port: number,
+  host: string,
+): Promise<{ address: string; stop: () => Promise<void> }> {
   return new Promise((resolve, reject) => {
-    const server = serve({ fetch: app.fetch, port, hostname: host }, (info) => {
+    const server = serve({ fetch, port, hostname: host }, (info) => {
       const name = host.includes(':') ? `[${host}]` : host;
-      resolve({
-        address: `http://${name}:${info.port}/`,
-        close: () => new Promise((done) => server.close(() => done())),
-      });
+      resolve({ address: `http://${name}:${info.port}/`, stop: () => stopped(server) });
     });
     server.once('error', reject);
+  });
+}
+
+function stopped(server: ReturnType<typeof serve>): Promise<void> {
+  return new Promise((done) => {
+    const late = setTimeout(() => 'closeAllConnections' in server && server.closeAllConnections(), PATIENCE);
+    server.close(() => {
+      clearTimeout(late);
+      done();
+    });
+    if ('closeIdleConnections' in server) server.closeIdleConnections();
   });
 }

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { gunzipSync } from 'node:zlib';
 import { afterAll, describe, expect, it } from 'vitest';
 import { pages } from '../src/pages.ts';
+import { readConfig } from '../src/config.ts';
 import { serveApp } from '../src/serve.ts';
 import { readSite } from '../src/site.ts';
 
@@ -62,7 +63,12 @@ describe('pages', () => {
   });
 
   it('serves on a port of this machine until it is closed', async () => {
-    const { address, close } = await serveApp({ port: 0, folder });
+    const { address, close } = await serveApp({
+      ...readConfig(['--port', '0', '--data', join(folder, 'data')], {}),
+      folder,
+      program: new URL('nowhere.js', import.meta.url),
+      write: () => undefined,
+    });
     expect(address).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/$/);
     expect(await (await fetch(address)).text()).toContain('the page');
     await close();

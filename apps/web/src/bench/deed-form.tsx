@@ -1,3 +1,5 @@
+import type { ComponentChildren } from 'preact';
+import { useState } from 'preact/hooks';
 import type { Print } from '../format/print.ts';
 import { Choice, Field, NumberInput, TextInput } from '../parts/field.tsx';
 import { words } from '../words/index.ts';
@@ -9,15 +11,17 @@ interface DeedFormProps {
   readonly onValues: (values: Values) => void;
   readonly onWrite: () => void;
   readonly print: Print;
+  /** What came of the last press of its button. */
+  readonly children: ComponentChildren;
 }
 
 /** Something done, behind its name until it is wanted. */
-export function DeedForm({ form, values, onValues, onWrite, print }: DeedFormProps) {
+export function DeedForm({ form, values, onValues, onWrite, print, children }: DeedFormProps) {
   const name = words.bench.deed[form.kind as keyof typeof words.bench.deed];
   const danger = words.bench.dangers[form.kind];
-  const filled = Object.values(values).some((value) => value !== '');
+  const [begun] = useState(Object.values(values).some((value) => value !== ''));
   return (
-    <details class="opens" name="deed" open={filled || undefined}>
+    <details class="opens" name="deed" open={begun}>
       <summary>{name}</summary>
       <form
         class="opened"
@@ -47,6 +51,7 @@ export function DeedForm({ form, values, onValues, onWrite, print }: DeedFormPro
             {words.bench.writeDeed(name)}
           </button>
         </p>
+        {children}
       </form>
     </details>
   );

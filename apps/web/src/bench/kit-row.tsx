@@ -26,12 +26,12 @@ export function KitRow({ kit, pick, onPick, prediction, print }: KitRowProps) {
   return (
     <section class="kit" aria-labelledby={id}>
       <div class="kit-head">
-        <h3 id={id}>{name}</h3>
-        <span class="soft">
-          {[kit.steps ? words.bench.card : words.bench.meter, [unit, basis].filter(Boolean).join(' ')]
-            .filter(Boolean)
-            .join(' · ')}
-        </span>
+        <h2 id={id}>{name}</h2>
+        {kit.kit !== undefined && (
+          <span class="soft">
+            {[ownName(kit.kit), [unit, basis].filter(Boolean).join(' ')].filter(Boolean).join(' · ')}
+          </span>
+        )}
         {kit.kit !== undefined && isNitrogen(kit) && <Dilution kit={kit} pick={pick} onPick={onPick} />}
       </div>
       {kit.steps === undefined ? (
@@ -43,6 +43,9 @@ export function KitRow({ kit, pick, onPick, prediction, print }: KitRowProps) {
     </section>
   );
 }
+
+/** A kit its owner described is named, so that two for one analyte can be told apart. */
+const ownName = (kit: string) => (kit in words.kits.presets ? undefined : kit);
 
 const isNitrogen = ({ analyte }: BenchKit) =>
   analyte === 'ammonia' || analyte === 'nitrite' || analyte === 'nitrate';

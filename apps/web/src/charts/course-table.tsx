@@ -1,18 +1,17 @@
 import type { Sheet } from '@brinewright/counsel';
 import type { Dates } from '../format/dates.ts';
-import { DAY_MS } from '../format/dates.ts';
 import type { Numbers } from '../format/numbers.ts';
 import { words } from '../words/index.ts';
 import { dayWords } from './read-out.ts';
-import { stretchOf } from './time.ts';
+import { dayOf, instantOf, stretchOf } from './time.ts';
 
 /** The course in figures: the same as the chart, row by row. */
 export function CourseTable({ sheet, dates, numbers }: { sheet: Sheet; dates: Dates; numbers: Numbers }) {
-  const { opened, end, today } = stretchOf(sheet);
-  const days = Math.round((end - opened) / DAY_MS);
-  const now = Math.round((today - opened) / DAY_MS);
-  const step = days > 120 ? 7 : 1;
-  const rows = Array.from({ length: Math.floor(days / step) + 1 }, (_, i) => i * step);
+  const stretch = stretchOf(sheet, true);
+  const { opened, today, lastDay } = stretch;
+  const now = Math.round(dayOf(stretch, today));
+  const step = lastDay > 120 ? 7 : 1;
+  const days = Array.from({ length: Math.floor(lastDay / step) + 1 }, (_, i) => i * step);
   return (
     <table class="figures">
       <caption class="soft">{words.chart.tableCaption}</caption>
@@ -27,8 +26,8 @@ export function CourseTable({ sheet, dates, numbers }: { sheet: Sheet; dates: Da
         </tr>
       </thead>
       <tbody>
-        {rows.map((day) => {
-          const said = dayWords(sheet, opened + day * DAY_MS, opened, dates, numbers);
+        {days.map((day) => {
+          const said = dayWords(sheet, instantOf(stretch, day), opened, dates, numbers);
           return (
             <tr key={day}>
               <th scope="row">

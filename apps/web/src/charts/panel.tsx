@@ -1,4 +1,5 @@
 import type { BandPoint, DrawnReading, Series } from '@brinewright/counsel';
+import { bisector } from 'd3-array';
 import { area, curveMonotoneX, line } from 'd3-shape';
 import { words } from '../words/index.ts';
 import { rulesOf } from './levels.ts';
@@ -116,15 +117,17 @@ export const SURPRISING = 0.02;
 
 const r = (n: number) => Math.round(n * 10) / 10;
 
+const byInstant = bisector((point: BandPoint) => Date.parse(point.at)).left;
+
 /** One quantile of a series at an instant, straight between its points. */
 export function levelAt(
   points: readonly BandPoint[],
   at: number,
   quantile: Exclude<keyof BandPoint, 'at'>,
 ): number {
-  const after = points.findIndex((p) => Date.parse(p.at) >= at);
-  if (after < 0) return points[points.length - 1]?.[quantile] ?? 0;
-  const b = points[after]!;
+  const after = byInstant(points, at);
+  const b = points[after];
+  if (b === undefined) return points[points.length - 1]?.[quantile] ?? 0;
   const a = points[after - 1];
   if (a === undefined) return b[quantile];
   const share = (at - Date.parse(a.at)) / (Date.parse(b.at) - Date.parse(a.at));

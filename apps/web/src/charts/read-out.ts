@@ -30,8 +30,8 @@ export function dayWords(sheet: Sheet, at: number, opened: number, dates: Dates,
     written: [
       ...sheet.readings
         .filter((r) => near(r.at))
-        .map((r) => words.chart.read(words.analyte[r.analyte], r.text)),
-      ...sheet.deeds.filter((d) => near(d.at)).map((d) => d.text),
+        .map((r) => words.chart.read(words.analyte[r.analyte], withSubscripts(r.text))),
+      ...sheet.deeds.filter((d) => near(d.at)).map((d) => withSubscripts(d.text)),
     ],
   };
 }
@@ -62,3 +62,9 @@ export function spoken(day: DayWords): string {
   const levels = day.levels.map((l) => l.spoken);
   return [day.heading, ...levels, ...day.written].join('. ');
 }
+
+/** Ions as chemists print them. */
+export const withSubscripts = (text: string) =>
+  text.replace(/\b(NH|NO)([234])\b/g, (_, ion: string, count: string) => ion + SUBSCRIPTS[Number(count)]);
+
+const SUBSCRIPTS = '₀₁₂₃₄';

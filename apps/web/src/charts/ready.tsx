@@ -1,30 +1,36 @@
 import type { Dates } from '../format/dates.ts';
 import { words } from '../words/index.ts';
 import type { Scale } from './scale.ts';
-import type { ReadyWindow, Stretch } from './time.ts';
+import type { ReadyWindow } from './time.ts';
 
 interface ReadyProps {
   readonly window: ReadyWindow;
-  readonly stretch: Stretch;
   readonly x: Scale;
   readonly top: number;
   readonly bottom: number;
   readonly hatch: string;
 }
 
-/** The ready window: hatched, with its middle ruled; open to the right where it runs past the chart. */
-export function ReadyHatch({ window, stretch, x, top, bottom, hatch }: ReadyProps) {
-  const start = Math.max(window.start, stretch.opened);
-  const end = Math.min(window.end ?? stretch.end, stretch.end);
-  if (start >= stretch.end) return null;
-  const width = Math.max(x(end) - x(start), 3);
-  const middle = window.middle !== null && window.middle <= stretch.end ? x(window.middle) : null;
+/** The ready window: hatched, with its middle ruled; open at a side where it runs past the chart. */
+export function ReadyHatch({ window, x, top, bottom, hatch }: ReadyProps) {
+  const [from, to] = x.domain;
+  const start = Math.max(window.start, from);
+  const end = Math.min(window.end ?? to, to);
+  if (start >= to || end <= from) return null;
+  const rule = (at: number | null, name: string) =>
+    at !== null && at >= from && at <= to && <line class={name} x1={x(at)} x2={x(at)} y1={top} y2={bottom} />;
   return (
     <g>
-      <rect x={x(start)} y={top} width={width} height={bottom - top} fill={`url(#${hatch})`} />
-      <line class="ready-edge" x1={x(start)} x2={x(start)} y1={top} y2={bottom} />
-      {window.end !== null && <line class="ready-edge" x1={x(end)} x2={x(end)} y1={top} y2={bottom} />}
-      {middle !== null && <line class="ready-middle" x1={middle} x2={middle} y1={top} y2={bottom} />}
+      <rect
+        x={x(start)}
+        y={top}
+        width={Math.max(x(end) - x(start), 3)}
+        height={bottom - top}
+        fill={`url(#${hatch})`}
+      />
+      {rule(window.start, 'ready-edge')}
+      {rule(window.end, 'ready-edge')}
+      {rule(window.middle, 'ready-middle')}
     </g>
   );
 }

@@ -1,12 +1,18 @@
 import type { Sheet } from '@brinewright/counsel';
 import { DAY_MS } from '../format/dates.ts';
 
-/** The stretch of time a course chart shows, epoch milliseconds. */
+/** The stretch of time a course chart shows, in whole days since the opening; instants are epoch milliseconds. */
 export interface Stretch {
   readonly opened: number;
   readonly today: number;
-  readonly end: number;
+  readonly firstDay: number;
+  readonly lastDay: number;
+  /** Whether the opening lies before what is shown. */
+  readonly shortened: boolean;
 }
+
+export const instantOf = ({ opened }: Stretch, day: number) => opened + day * DAY_MS;
+export const dayOf = ({ opened }: Stretch, at: number) => (at - opened) / DAY_MS;
 
 /** The ready window on the time axis; `end` is null where it runs past the horizon. */
 export interface ReadyWindow {
@@ -23,22 +29,29 @@ export function readyWindow({ course }: Sheet): ReadyWindow | null {
   return { start, middle: instant(course.ready.p50), end: instant(course.ready.p95) };
 }
 
-/** From day 0 to a little past the ready window, or five weeks ahead where there is none; whole days. */
-export function stretchOf(sheet: Sheet): Stretch {
+/** A tank older than this is shown from `LOOKED_BACK` days before today, unless its whole story is asked for. */
+const YOUNG = 120;
+const LOOKED_BACK = 70;
+
+/** From day 0 to a little past the ready window, or four weeks ahead where there is none. */
+export function stretchOf(sheet: Sheet, whole = false): Stretch {
   const points = sheet.course.series[0]?.points ?? [];
   const today = Date.parse(sheet.course.asOf);
   const opened = points[0] ? Date.parse(points[0].at) : today;
-  const horizon = Date.parse(points[points.length - 1]?.at ?? sheet.course.asOf);
+  const age = (today - opened) / DAY_MS;
+  const horizon = (Date.parse(points[points.length - 1]?.at ?? sheet.course.asOf) - opened) / DAY_MS;
   const window = readyWindow(sheet);
-  const known = window?.end ?? (window === null ? today + 28 * DAY_MS : horizon);
-  const wanted = Math.max(known + 6 * DAY_MS, today + 10 * DAY_MS, opened + 21 * DAY_MS);
-  const days = Math.ceil((Math.min(wanted, Math.max(horizon, today + DAY_MS)) - opened) / DAY_MS);
-  return { opened, today, end: opened + Math.max(days, 1) * DAY_MS };
+  const known = window === null ? age + 28 : window.end === null ? horizon : (window.end - opened) / DAY_MS;
+  const wanted = Math.max(known + 6, age + 10, 21);
+  const lastDay = Math.max(1, Math.ceil(Math.min(wanted, Math.max(horizon, age + 1))));
+  const shortened = !whole && age > YOUNG;
+  return { opened, today, firstDay: shortened ? Math.floor(age) - LOOKED_BACK : 0, lastDay, shortened };
 }
 
-/** Day numbers to label so that labels stand at least `apart` pixels from each other. */
-export function dayTicks(days: number, pixels: number, apart: number): readonly number[] {
-  const step = [1, 2, 7, 14, 28, 56, 91, 182, 364].find((s) => (s * pixels) / days >= apart) ?? 364;
-  const count = Math.floor(days / step);
-  return Array.from({ length: count + 1 }, (_, i) => i * step);
+/** Day numbers to label, so that labels stand at least `apart` pixels from each other. */
+export function dayTicks({ firstDay, lastDay }: Stretch, pixels: number, apart: number): readonly number[] {
+  const days = lastDay - firstDay;
+  const step = [1, 2, 7, 14, 28, 56, 91, 182, 364].find((s) => (s * pixels) / days >= apart) ?? 728;
+  const first = Math.ceil(firstDay / step) * step;
+  return Array.from({ length: Math.floor((lastDay - first) / step) + 1 }, (_, i) => first + i * step);
 }

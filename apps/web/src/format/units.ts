@@ -16,7 +16,7 @@ const LITRES_PER_GALLON = 3.785411784;
 
 export function volumeIn(unit: VolumeUnit, locale?: string): Measure {
   const factor = unit === 'gal' ? LITRES_PER_GALLON : 1;
-  const format = numberWith(unit, locale);
+  const format = numberWith(unit, CONVERTED.has(unit) ? 3 : 4, locale);
   return {
     unit,
     toShown: (litres) => litres / factor,
@@ -28,7 +28,7 @@ export function volumeIn(unit: VolumeUnit, locale?: string): Measure {
 export function temperatureIn(unit: TemperatureUnit, locale?: string): Measure {
   const fahrenheit = unit === '°F';
   const toShown = (celsius: number) => (fahrenheit ? celsius * 1.8 + 32 : celsius);
-  const format = numberWith(unit, locale);
+  const format = numberWith(unit, CONVERTED.has(unit) ? 3 : 4, locale);
   return {
     unit,
     toShown,
@@ -37,9 +37,12 @@ export function temperatureIn(unit: TemperatureUnit, locale?: string): Measure {
   };
 }
 
+/** A converted figure must not look more exact than what was written. */
+const CONVERTED: ReadonlySet<string> = new Set(['gal', '°F']);
+
 /** The SI symbols and a space that does not break; a locale's own style would write "212 l" in places. */
-function numberWith(unit: string, locale: string | undefined): (value: number) => string {
-  const format = new Intl.NumberFormat(locale, { maximumSignificantDigits: 4 });
+function numberWith(unit: string, digits: number, locale: string | undefined): (value: number) => string {
+  const format = new Intl.NumberFormat(locale, { maximumSignificantDigits: digits });
   return (value) => `${format.format(value)}\u00a0${unit}`;
 }
 

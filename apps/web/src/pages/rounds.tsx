@@ -32,7 +32,7 @@ export function Rounds() {
       </div>
       <ul class="rows rounds">
         {ordered.map((facts, i) => (
-          <Round key={facts.tank} facts={facts} first={i === 0 && ordered.length > 1} />
+          <Round key={facts.tank} facts={facts} first={i === 0} several={ordered.length > 1} />
         ))}
       </ul>
       {away > 0 && <p class="soft">{words.rounds.putAway(away)}</p>}
@@ -56,13 +56,13 @@ function NoTanks() {
   );
 }
 
-function Round({ facts, first }: { facts: TankFacts; first: boolean }) {
+function Round({ facts, first, several }: { facts: TankFacts; first: boolean; several: boolean }) {
   const answer = answerOf(facts.tank).value;
   const sheet = answer.last?.sheet;
   const name = facts.name ?? words.rounds.unnamed;
   return (
     <li class="round">
-      {first && <p class="now">{words.rounds.first}</p>}
+      {first && several && <p class="now">{words.rounds.first}</p>}
       <h2>
         <a href={paths.tank(facts.tank)}>
           {sheet ? (
@@ -77,7 +77,11 @@ function Round({ facts, first }: { facts: TankFacts; first: boolean }) {
         <Working tank={facts.tank} answer={answer} written={writtenIn(facts.tank)} />
       )}
       <p class="acts">
-        <a class="act" href={paths.bench(facts.tank)} aria-label={`${words.rounds.toBench}: ${name}`}>
+        <a
+          class={first ? 'act' : 'word'}
+          href={paths.bench(facts.tank)}
+          aria-label={`${words.rounds.toBench}: ${name}`}
+        >
           {words.rounds.toBench}
         </a>
       </p>

@@ -1,5 +1,5 @@
 import type { TankFacts, TankId } from '@brinewright/journal';
-import { useEffect } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import { CourseChart } from '../charts/course-chart.tsx';
 import { CourseTable } from '../charts/course-table.tsx';
@@ -32,6 +32,7 @@ function Sheet({ facts }: { facts: TankFacts }) {
   const sheet = answer.last?.sheet;
   const name = facts.name ?? words.rounds.unnamed;
   const printed = print.value;
+  const [table, setTable] = useState(false);
   return (
     <>
       <div class="lede">
@@ -55,10 +56,10 @@ function Sheet({ facts }: { facts: TankFacts }) {
         <section class="part" aria-labelledby="course">
           <h2 id="course">{words.tank.course}</h2>
           <CourseChart sheet={sheet} dates={printed.dates} numbers={printed.numbers} />
-          <details class="opens">
+          <details class="opens" onToggle={(event) => setTable(event.currentTarget.open)}>
             <summary>{words.tank.table}</summary>
             <div class="opened">
-              <CourseTable sheet={sheet} dates={printed.dates} numbers={printed.numbers} />
+              {table && <CourseTable sheet={sheet} dates={printed.dates} numbers={printed.numbers} />}
             </div>
           </details>
         </section>

@@ -18,7 +18,7 @@ export interface Answer {
 const SEED = 20_261;
 const HORIZON_DAYS = 90;
 /** An answer this old is reckoned again though nothing was written: the water has moved on. */
-const STALE_MS = 3 * 3_600_000;
+const STALE_MS = { lookedAt: 3 * 3_600_000, inPassing: 24 * 3_600_000 };
 
 const answers = new Map<TankId, Signal<Answer>>();
 /** Tanks whose course the worker holds, and so can say what to expect. */
@@ -47,7 +47,10 @@ export function keepCurrent(tank: TankId, first = false): void {
   const { last, failed } = answerOf(tank).peek();
   const seen = entriesOf(tank).length;
   if (failed !== undefined && last?.seen === seen) return;
-  const fresh = last !== undefined && last.seen === seen && Date.now() - last.reckonedAt < STALE_MS;
+  const fresh =
+    last !== undefined &&
+    last.seen === seen &&
+    Date.now() - last.reckonedAt < STALE_MS[first ? 'lookedAt' : 'inPassing'];
   if (!fresh) reckon(tank, first);
 }
 

@@ -71,7 +71,7 @@ export async function write(made: readonly Entry[]): Promise<number> {
 
 interface Deed {
   readonly kind: Entry['kind'];
-  readonly body: Entry['body'];
+  readonly body: object;
 }
 
 /** Entries for things that happened at `at` and are written down now. */

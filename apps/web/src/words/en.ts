@@ -79,7 +79,7 @@ export const en = {
     lostRemedy:
       'It may live on another device: bring its journal in, in the Workshop, or choose another tank from the Rounds.',
     footing: (day: number, litres: string | undefined) =>
-      [`Day ${day} of the start-up`, litres].filter(Boolean).join(' · '),
+      [`Day ${day} since the opening`, litres].filter(Boolean).join(' · '),
     toBench: 'Write something down',
     course: 'Course',
     ledger: 'Nitrogen ledger',
@@ -109,6 +109,8 @@ export const en = {
     readyOn: (day: string) => `ready ${day}`,
     readyFrom: (from: string) => `ready from ${from} at the earliest`,
     faint: 'under 0.01',
+    whole: 'Show it from day 0',
+    recent: 'Show the last weeks only',
     cursor: 'Day on the course; move with the arrow keys',
     read: (analyte: string, text: string) => `${analyte} read ${text}`,
     shownLevel: (name: string, middle: string, low: string, high: string) =>
@@ -326,7 +328,7 @@ export const en = {
     forms: { value: 'it reads', over: 'over', under: 'under' },
     reads: (what: string) => `That is ${what}`,
     both: (own: string, asN: string) => `${own}, ${asN} mg/L as N`,
-    expected: (range: string) => `Expected ${range} (9 in 10).`,
+    expected: (range: string) => `Expected ${range} (9\u00a0in\u00a010).`,
     expectedBetween: (low: string, high: string) => `between ${low} and ${high} on the card`,
     expectedStep: (step: string) => `${step} on the card`,
     expectedNumber: (low: string, high: string) => `between ${low} and ${high}`,

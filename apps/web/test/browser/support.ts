@@ -89,3 +89,7 @@ export const SKERRY = '/tank/0197a000-0000-7000-8000-0000000000a1';
 
 /** Waits until the sheet in view has its course. */
 export const reckoned = (page: Page) => page.waitForSelector('.chart svg', { timeout: 60_000 });
+
+/** Text as a person reads it: a space that does not break is a space. */
+export const textOf = async (page: Page, selector: string) =>
+  (await page.textContent(selector))?.replaceAll('\u00a0', ' ') ?? '';

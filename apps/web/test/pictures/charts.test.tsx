@@ -57,7 +57,7 @@ describe('pictures', () => {
   it('says every day of the chart in the table', () => {
     const table = renderToString(<CourseTable sheet={skerrySheet} {...place} />);
     expect(table.match(/<tr>/g)?.length).toBe(1 + 39);
-    expect(table).toContain('Nitrite read over 5 mg/L as NO2');
+    expect(table).toContain('Nitrite read over 5 mg/L as NO₂');
   });
 
   it('draws the ledger with a row and a cell for every place that holds nitrogen', async () => {

@@ -1,0 +1,78 @@
+import { Worker } from 'node:worker_threads';
+import { Fault } from '../http/problem.ts';
+import type { Question, Reckoner, Reply } from './reckoner.ts';
+import type { Sent } from './thread.ts';
+
+export interface PoolOptions {
+  /** The program a thread runs; it has to call `answerQuestions`. */
+  readonly program: URL;
+  readonly threads: number;
+  /** Questions that may wait at once. */
+  readonly waiting?: number;
+  /** A thread that takes longer for one answer is ended, ms. */
+  readonly patience?: number;
+}
+
+interface Waiting {
+  readonly question: Question;
+  readonly resolve: (reply: Reply) => void;
+  readonly reject: (error: Error) => void;
+}
+
+/** Threads that answer questions, one each at a time, first come first served. They start when first needed. */
+export function threadPool({ program, threads, waiting = 200, patience = 60_000 }: PoolOptions): Reckoner {
+  const line: Waiting[] = [];
+  const idle: Worker[] = [];
+  const busy = new Map<Worker, Waiting>();
+  let closed = false;
+
+  const serve = (): void => {
+    while (!closed && line.length > 0 && (idle.length > 0 || busy.size < threads)) {
+      const next = line.shift() as Waiting;
+      give(idle.pop() ?? new Worker(program), next);
+    }
+  };
+
+  const give = (worker: Worker, task: Waiting): void => {
+    busy.set(worker, task);
+    const finish = (keep: boolean): void => {
+      clearTimeout(timer);
+      worker.removeAllListeners();
+      busy.delete(worker);
+      if (keep && !closed) idle.push(worker);
+      else void worker.terminate();
+      serve();
+    };
+    const timer = setTimeout(() => {
+      finish(false);
+      task.reject(new Fault('too-busy', 'The answer took too long to reckon.'));
+    }, patience);
+    worker.once('message', (sent: Sent) => {
+      finish(true);
+      if ('reply' in sent) task.resolve(sent.reply);
+      else task.reject(new Error(sent.failed));
+    });
+    worker.once('error', (error) => {
+      finish(false);
+      task.reject(error);
+    });
+    worker.postMessage(task.question);
+  };
+
+  return {
+    ask: (question) =>
+      new Promise((resolve, reject) => {
+        if (closed) return reject(new Fault('too-busy', 'The server is closing.'));
+        if (line.length >= waiting)
+          return reject(new Fault('too-busy', 'Ask again in a while.', [], { 'Retry-After': '10' }));
+        line.push({ question, resolve, reject });
+        serve();
+      }),
+    async close() {
+      closed = true;
+      const ended = new Fault('too-busy', 'The server is closing.');
+      for (const { reject } of [...line.splice(0), ...busy.values()]) reject(ended);
+      await Promise.all([...idle, ...busy.keys()].map((worker) => worker.terminate()));
+    },
+  };
+}

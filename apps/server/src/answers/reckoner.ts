@@ -1,0 +1,24 @@
+import type { TankId } from '@brinewright/journal';
+
+/** What is asked of a tank. The same question about the same lines has the same answer, byte for byte. */
+export interface Question {
+  readonly tank: TankId;
+  /** The tank's entries, as lines of a journal file. */
+  readonly lines: readonly string[];
+  /** Epoch milliseconds. */
+  readonly asOf: number;
+  readonly days: number;
+  readonly seed: number;
+}
+
+/** What could be said; `cannot` where the journal gives no answer, with what would make it possible. */
+export type Reply =
+  | { readonly ok: true; readonly sheet: string; readonly name: string | undefined }
+  | { readonly ok: false; readonly cannot: string };
+
+/** Reckons answers apart from the thread that serves. */
+export interface Reckoner {
+  /** Rejects with a `Fault` of kind "too-busy" where too many wait already, or the answer takes too long. */
+  ask(question: Question): Promise<Reply>;
+  close(): Promise<void>;
+}

@@ -1,0 +1,22 @@
+import { type MessagePort, parentPort } from 'node:worker_threads';
+import { answer } from './answer.ts';
+import type { Question, Reply } from './reckoner.ts';
+
+/** What a thread sends back: a reply, or that it failed. */
+export type Sent = { readonly reply: Reply } | { readonly failed: string };
+
+/** Answers questions on a thread of their own, one after another, until it is ended. */
+export function answerQuestions(port: MessagePort | null = parentPort): void {
+  port?.on('message', (question: Question) => {
+    const sent: Sent = attempt(question);
+    port.postMessage(sent);
+  });
+}
+
+function attempt(question: Question): Sent {
+  try {
+    return { reply: answer(question) };
+  } catch (error) {
+    return { failed: error instanceof Error ? (error.stack ?? error.message) : String(error) };
+  }
+}

@@ -1,0 +1,99 @@
+import { homedir } from 'node:os';
+import { join } from 'node:path';
+import { Command, InvalidArgumentError } from 'commander';
+import type { Mode } from './services.ts';
+
+/** What the server was started with. */
+export interface Config {
+  readonly port: number;
+  readonly host: string;
+  readonly mode: Mode;
+  /** Folder of the SQLite file; not used with `databaseUrl`. */
+  readonly data: string;
+  /** A PostgreSQL database; several processes may share it. */
+  readonly databaseUrl: string | undefined;
+  readonly metricsToken: string | undefined;
+  /** Broker that probes publish to; undefined: none is listened to. */
+  readonly mqttUrl: string | undefined;
+}
+
+/** Thrown for a setting that cannot be used, in words for whoever starts the server. */
+export class ConfigError extends Error {
+  override readonly name = 'ConfigError';
+}
+
+type Environment = Readonly<Record<string, string | undefined>>;
+
+interface Flags {
+  readonly port: number;
+  readonly host: string;
+  readonly data: string;
+  readonly shared?: boolean;
+  readonly origin?: string;
+  readonly proxy?: boolean;
+}
+
+const LOOPBACK = /^(localhost|127(\.\d{1,3}){3}|::1)$/;
+
+/**
+ * Reads flags and environment; a flag wins.
+ * @throws ConfigError where they cannot be used, CommanderError for an unknown flag or `--help`
+ */
+export function readConfig(args: readonly string[], env: Environment): Config {
+  const flags = command(env).parse(args, { from: 'user' }).opts<Flags>();
+  const mode = modeOf(flags);
+  if (!mode.shared && !LOOPBACK.test(flags.host))
+    throw new ConfigError(
+      `Alone, the server asks for no sign-in and so listens to this machine only, not to ${flags.host}. ` +
+        'Start it with --shared and --origin to let others in.',
+    );
+  return {
+    port: flags.port,
+    host: flags.host,
+    mode,
+    data: flags.data,
+    databaseUrl: env.DATABASE_URL || undefined,
+    metricsToken: env.METRICS_TOKEN || undefined,
+    mqttUrl: env.MQTT_URL || undefined,
+  };
+}
+
+function command(env: Environment): Command {
+  return new Command('brinewright serve')
+    .description('keeps journals of many devices in one place, and serves the pages')
+    .option('--port <n>', 'port to listen to; 0 takes a free one (PORT)', portOf, portOf(env.PORT || '4270'))
+    .option('--host <address>', 'address to listen to (HOST)', env.HOST || '127.0.0.1')
+    .option('--data <folder>', 'where the journal is kept (DATA)', env.DATA || usualFolder(env))
+    .option('--shared', 'several people, each with an account (SHARED=1)', env.SHARED === '1')
+    .option('--origin <url>', 'the address people reach a shared server at (ORIGIN)', env.ORIGIN)
+    .option('--proxy', 'a proxy notes callers in X-Forwarded-For (PROXY=1)', env.PROXY === '1')
+    .addHelpText(
+      'after',
+      '\nFrom the environment alone: DATABASE_URL (a PostgreSQL database instead of the folder), METRICS_TOKEN' +
+        '\n(opens /metrics on a shared server), MQTT_URL (broker of probes).',
+    )
+    .exitOverride();
+}
+
+function portOf(text: string): number {
+  const port = Number(text);
+  if (!/^\d+$/.test(text) || port > 65535)
+    throw new InvalidArgumentError(`"${text}" must be a whole number from 0 to 65535.`);
+  return port;
+}
+
+function modeOf({ shared, origin, proxy }: Flags): Mode {
+  if (!shared) return { shared: false };
+  if (origin === undefined || !URL.canParse(origin) || new URL(origin).origin !== origin.replace(/\/$/, ''))
+    throw new ConfigError('A shared server needs --origin, the address people reach it at: https://tanks.example');
+  const url = new URL(origin);
+  if (url.protocol !== 'https:' && url.hostname !== 'localhost')
+    throw new ConfigError(
+      `People sign in at ${origin}: that has to be https, by a proxy that ends TLS before this server.`,
+    );
+  return { shared: true, origin: url.origin, behindProxy: proxy === true };
+}
+
+/** Where programs keep what belongs to a person (XDG Base Directory). */
+const usualFolder = (env: Environment): string =>
+  join(env.XDG_DATA_HOME || join(homedir(), '.local', 'share'), 'brinewright');

@@ -1,0 +1,34 @@
+import type { Head, TankId } from '@brinewright/journal';
+import { Fault } from '../http/problem.ts';
+import type { Database } from '../sql/database.ts';
+import { first } from '../sql/database.ts';
+
+/**
+ * The newest entry of one tank. The port tells that of all tanks at once, which on a server of many is a lot to ask
+ * for one: so this reads the store's own table, by its index (packages/store/src/sql/migrations).
+ */
+export async function headOf(database: Database, tank: TankId): Promise<Head | undefined> {
+  return first<Head>(
+    database,
+    'select seq as cursor, id as last from entry where tank = $1 order by seq desc limit 1',
+    tank,
+  );
+}
+
+/** As `headOf`. @throws Fault where the tank has no entry */
+export async function mustHaveHead(database: Database, tank: TankId): Promise<Head> {
+  const head = await headOf(database, tank);
+  if (head === undefined) throw new Fault('not-here');
+  return head;
+}
+
+/** A place in a tank's journal, as it stands in addresses and answers. */
+export const placeText = ({ cursor, last }: Head): string => `${cursor}.${last}`;
+
+const PLACE = /^(\d{1,15})\.([0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12})$/;
+
+/** The place a text names, or undefined where it names none. */
+export function placeOf(text: string): Head | undefined {
+  const match = PLACE.exec(text);
+  return match === null ? undefined : ({ cursor: Number(match[1]), last: match[2] } as Head);
+}

@@ -1,0 +1,48 @@
+import { type Entry, EntryClash, type EntryId, type TankId } from '@brinewright/journal';
+import type { Person } from '../access/person.ts';
+import type { Services } from '../services.ts';
+
+export interface Kept {
+  readonly added: readonly EntryId[];
+  readonly known: readonly EntryId[];
+  /** Kept already with different content; nothing was changed. */
+  readonly clashes: readonly EntryId[];
+}
+
+/** Appends what does not clash with entries already there. What is told as added or known would survive a power cut. */
+export async function keepEntries(services: Services, entries: readonly Entry[]): Promise<Kept> {
+  const { store, database, metrics, queue } = services;
+  const clashes: EntryId[] = [];
+  let sound = entries;
+  for (;;) {
+    try {
+      const { added, known } = await database.turn(() => store.append(sound));
+      metrics.count('brinewright_entries_added_total', {}, added.length);
+      metrics.count('brinewright_entries_known_total', {}, known.length);
+      const fresh = new Set(added);
+      const moved = new Set(sound.filter(({ id }) => fresh.has(id)).map(({ tank }) => tank));
+      for (const tank of moved) await queue.add('refit', tank);
+      return { added, known, clashes };
+    } catch (error) {
+      if (!(error instanceof EntryClash)) throw error;
+      const clashing = new Set(error.ids);
+      clashes.push(...clashing);
+      sound = sound.filter(({ id }) => !clashing.has(id));
+    }
+  }
+}
+
+/** Makes someone keeper of a tank that nobody has a part in; two at once cannot both become it. */
+export async function claim(services: Services, { account }: Person, tank: TankId): Promise<boolean> {
+  if (account === undefined) return true;
+  const { database, now } = services;
+  const changed = await database.run(
+    `insert into crew (tank, account, role, since)
+     select $1, $2, 'keeper', $3 where not exists (select 1 from crew where tank = $1)
+     on conflict do nothing`,
+    tank,
+    account,
+    now(),
+  );
+  return changed > 0;
+}

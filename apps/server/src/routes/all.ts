@@ -1,0 +1,17 @@
+import { Hono } from 'hono';
+import type { Env } from '../access/person.ts';
+import type { Services } from '../services.ts';
+import { entryRoutes } from './entries.ts';
+import { journalFileRoutes } from './journal-file.ts';
+import { tankRoutes } from './tanks.ts';
+import { watchRoutes } from './watch.ts';
+
+/** The routes of the interface, without what stands before them. */
+export function routes(services: Services): Hono<Env> {
+  const app = new Hono<Env>();
+  app.route('/', watchRoutes(services));
+  app.route('/', entryRoutes(services));
+  app.route('/', tankRoutes(services));
+  app.route('/', journalFileRoutes(services));
+  return app;
+}

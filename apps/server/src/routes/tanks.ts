@@ -1,0 +1,169 @@
+import type { TankId } from '@brinewright/journal';
+import { type Context, Hono } from 'hono';
+import { describeRoute } from 'hono-openapi';
+import * as z from 'zod/mini';
+import { type Env, tanksOf } from '../access/person.ts';
+import type { Role } from '../access/rules.ts';
+import { freshSheet, type KeptSheet, keptSheet, reckonSheet, stands, type Wanted } from '../answers/sheets.ts';
+import { headOf, mustHaveHead, placeText } from '../entries/heads.ts';
+import { answers, json, tankParam } from '../http/describe.ts';
+import { Fault } from '../http/problem.ts';
+import { isHeld, tagOf, taggedJson } from '../http/tag.ts';
+import { checked } from '../http/validate.ts';
+import type { Services } from '../services.ts';
+
+const role = z.enum(['keeper', 'mentor', 'reader'] as const satisfies readonly Role[]);
+
+const tankList = z.array(z.object({ tank: z.string(), role, place: z.nullable(z.string()) }));
+
+const instants = z.object({
+  p05: z.nullable(z.string()),
+  p50: z.nullable(z.string()),
+  p95: z.nullable(z.string()),
+});
+const roundList = z.array(
+  z.object({
+    tank: z.string(),
+    name: z.nullable(z.string()),
+    /** Null where nothing was reckoned yet. */
+    asOf: z.nullable(z.string()),
+    /** False where entries arrived since, or it is older than an hour: it is being reckoned anew. */
+    current: z.boolean(),
+    stage: z.nullable(z.string()),
+    ready: z.nullable(instants),
+    sentence: z.string(),
+  }),
+);
+type Round = z.infer<typeof roundList>[number];
+
+const wantedQuery = z.object({
+  asOf: z.optional(z.iso.datetime({ offset: true })),
+  days: z.optional(z.coerce.number().check(z.int(), z.gte(1), z.lte(730))),
+  seed: z.optional(z.coerce.number().check(z.int(), z.gte(0), z.lte(0xffff_ffff))),
+});
+
+const anyObject = z.looseObject({});
+
+/** Tanks, where each stands, and the answers about one. */
+export function tankRoutes(services: Services): Hono<Env> {
+  const app = new Hono<Env>();
+
+  app.get(
+    '/api/tanks',
+    describeRoute({
+      summary: 'The tanks you have a part in, with the place of the newest entry of each',
+      responses: answers(json(tankList, 'Sorted by id.')),
+    }),
+    async (context) => {
+      const list: z.infer<typeof tankList> = [];
+      for (const [tank, role] of await tanksOf(services, context.get('person'))) {
+        const head = await headOf(services.database, tank);
+        list.push({ tank, role, place: head === undefined ? null : placeText(head) });
+      }
+      const text = JSON.stringify(list);
+      return taggedJson(context, tagOf(text), text);
+    },
+  );
+
+  app.get(
+    '/api/rounds',
+    describeRoute({
+      summary: 'Every tank you have a part in, with where it stands as last reckoned',
+      responses: answers(json(roundList, 'Sorted by name.')),
+    }),
+    async (context) => {
+      const rounds: Round[] = [];
+      for (const tank of (await tanksOf(services, context.get('person'))).keys())
+        rounds.push(await roundOf(services, tank));
+      rounds.sort((a, b) => byText(a.name ?? '', b.name ?? '') || byText(a.tank, b.tank));
+      const text = JSON.stringify(rounds);
+      return taggedJson(context, tagOf(text), text);
+    },
+  );
+
+  const about = (summary: string) =>
+    [
+      describeRoute({
+        summary,
+        description:
+          'Without `asOf`, `days` and `seed`: as of now, kept for up to an hour while nothing is written. The same ' +
+          'journal, `asOf`, `days` and `seed` give the same answer.',
+        responses: answers(json(anyObject, 'The answer.'), 'not-here', 'not-answerable', 'too-busy', 'unsound'),
+      }),
+      checked('param', tankParam),
+      checked('query', wantedQuery),
+    ] as const;
+
+  app.get(
+    '/api/tanks/:tank/course',
+    ...about('Where a tank stands and where it goes'),
+    async (context) => {
+      const query = context.req.valid('query');
+      return answerAbout(services, context, context.req.valid('param').tank as TankId, query, 'course');
+    },
+  );
+  app.get(
+    '/api/tanks/:tank/sheet',
+    ...about('Everything a tank sheet shows: the course, in words, readings, deeds and the nitrogen ledger'),
+    async (context) => {
+      const query = context.req.valid('query');
+      return answerAbout(services, context, context.req.valid('param').tank as TankId, query, 'sheet');
+    },
+  );
+
+  return app;
+}
+
+const byText = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
+
+async function roundOf(services: Services, tank: TankId): Promise<Round> {
+  const [head, kept] = [await headOf(services.database, tank), await keptSheet(services, tank)];
+  const current =
+    head !== undefined && kept !== undefined && stands(kept, placeText(head), services.now());
+  if (!current && head !== undefined) await services.queue.add('refit', tank);
+  const nothing = { tank, name: null, stage: null, ready: null, current };
+  if (kept === undefined) return { ...nothing, asOf: null, sentence: 'Not reckoned yet.' };
+  const asOf = new Date(kept.asOf).toISOString();
+  if (!kept.reply.ok) return { ...nothing, asOf, sentence: kept.reply.cannot };
+  const { course, sentence } = JSON.parse(kept.reply.sheet);
+  const { p05, p50, p95 } = course.ready;
+  const name = kept.reply.name ?? null;
+  return { tank, name, asOf, current, stage: course.stage, ready: { p05, p50, p95 }, sentence };
+}
+
+async function answerAbout(
+  services: Services,
+  context: Context,
+  tank: TankId,
+  query: z.infer<typeof wantedQuery>,
+  part: 'course' | 'sheet',
+): Promise<Response> {
+  const head = await mustHaveHead(services.database, tank);
+  const usual = Object.values(query).every((value) => value === undefined);
+  if (usual) {
+    const kept = await keptSheet(services, tank);
+    const sheet =
+      kept !== undefined && stands(kept, placeText(head), services.now())
+        ? kept
+        : await freshSheet(services, tank, head);
+    return sheetResponse(context, tagOf(sheet.state, sheet.asOf, part), sheet, part);
+  }
+  const wanted: Wanted = { ...query, asOf: query.asOf === undefined ? services.now() : Date.parse(query.asOf) };
+  const tag = tagOf(placeText(head), JSON.stringify(wanted), part);
+  if (query.asOf !== undefined && isHeld(context, tag)) return taggedJson(context, tag, '');
+  return sheetResponse(context, tag, { reply: await reckonSheet(services, tank, wanted) }, part);
+}
+
+function sheetResponse(
+  context: Context,
+  tag: string,
+  { reply }: Pick<KeptSheet, 'reply'>,
+  part: 'course' | 'sheet',
+): Response {
+  if (!reply.ok) throw new Fault('not-answerable', reply.cannot);
+  return taggedJson(
+    context,
+    tag,
+    part === 'sheet' ? reply.sheet : JSON.stringify(JSON.parse(reply.sheet).course),
+  );
+}

@@ -1,0 +1,68 @@
+import pg from 'pg';
+import type { Database, Sql, Value } from './database.ts';
+import { migrate } from './migrate.ts';
+
+/** Name of the lock under which a starting process changes the layout. */
+const LAYOUT = 0x7365_7276;
+
+/** 64-bit integers as numbers: what we keep in them (instants, places, counts) is far below 2⁵³. */
+const types: pg.CustomTypesConfig = {
+  getTypeParser: ((id: number, format?: 'text' | 'binary') =>
+    id === pg.types.builtins.INT8
+      ? Number
+      : pg.types.getTypeParser(id, format)) as typeof pg.types.getTypeParser,
+};
+
+/**
+ * The server's own tables in a PostgreSQL database (15 and later), which any number of processes may share.
+ * @throws LayoutError where the database was written by a newer version of the program
+ */
+export async function postgresDatabase(connectionString: string): Promise<Database> {
+  const pool = new pg.Pool({ connectionString, types });
+  // An idle connection that breaks is replaced by the pool; the calls that need one report what is wrong.
+  pool.on('error', () => undefined);
+  const database: Database = {
+    engine: 'postgres',
+    ...sqlOn(pool),
+    transaction: (work) => inTransaction(pool, work),
+    turn: (work) => work(),
+    close: async () => {
+      if (!pool.ended) await pool.end();
+    },
+  };
+  try {
+    await database.transaction(async (sql) => {
+      await sql.all('select pg_advisory_xact_lock($1)', LAYOUT);
+      await migrate('postgres', sql);
+    });
+  } catch (error) {
+    await pool.end();
+    throw error;
+  }
+  return database;
+}
+
+const sqlOn = (client: pg.Pool | pg.PoolClient): Sql => ({
+  all: async <T extends object>(sql: string, ...values: readonly Value[]) =>
+    (await client.query(sql, [...values])).rows as readonly T[],
+  run: async (sql, ...values) => (await client.query(sql, [...values])).rowCount ?? 0,
+  script: async (text) => void (await client.query(text)),
+});
+
+async function inTransaction<T>(pool: pg.Pool, work: (sql: Sql) => Promise<T>): Promise<T> {
+  const client = await pool.connect();
+  let broken: Error | undefined;
+  try {
+    await client.query('begin');
+    const result = await work(sqlOn(client));
+    await client.query('commit');
+    return result;
+  } catch (error) {
+    await client.query('rollback').catch((fault: Error) => {
+      broken = fault;
+    });
+    throw error;
+  } finally {
+    client.release(broken);
+  }
+}

@@ -1,0 +1,26 @@
+import { CommanderError } from 'commander';
+import { readConfig } from './config.ts';
+import { serveApp } from './serve.ts';
+
+/**
+ * The server as a program: serves until it is told to end by SIGINT or SIGTERM. Says where it is on standard output;
+ * what happens goes to standard error, one JSON object a line. Sets the exit code: 1 it could not serve, 2 wrong usage.
+ */
+export async function start(args: readonly string[], program: URL): Promise<void> {
+  try {
+    const config = readConfig(args, process.env);
+    const { address, close } = await serveApp({
+      ...config,
+      program,
+      write: (line) => void process.stderr.write(line),
+    });
+    console.log(`Serving at ${address}`);
+    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => void close());
+  } catch (error) {
+    if (error instanceof CommanderError) process.exitCode = error.exitCode === 0 ? 0 : 2;
+    else {
+      console.error(error instanceof Error ? error.message : String(error));
+      process.exitCode = 1;
+    }
+  }
+}

@@ -1,0 +1,97 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { ConfigError, readConfig } from '../src/config.ts';
+import { builtProgram, type Running, startProgram } from './support/program.ts';
+import { note, startedTank, tankOf } from './support/tanks.ts';
+
+let program: string;
+let data: string;
+let running: Running | undefined;
+
+beforeAll(async () => {
+  program = await builtProgram();
+  data = mkdtempSync(join(tmpdir(), 'brinewright-program-'));
+});
+afterEach(async () => {
+  running?.process.kill('SIGKILL');
+  await running?.ended;
+});
+afterAll(() => {
+  rmSync(data, { recursive: true, force: true });
+  const folder = dirname(dirname(dirname(fileURLToPath(new URL(`../../../${program}`, import.meta.url)))));
+  rmSync(folder, { recursive: true, force: true });
+});
+
+const push = (address: string, entries: readonly object[]) =>
+  fetch(`${address}api/tanks/${tankOf(1)}/entries`, {
+    method: 'POST',
+    headers: { 'Content-Type': 'application/json' },
+    body: JSON.stringify({ entries }),
+  });
+
+describe('the server as a program', () => {
+  it('serves pages and answers, reckoned beside the main thread, and ends in good order', async () => {
+    running = await startProgram(program, ['--data', data]);
+    const { address } = running;
+    expect(address).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/$/);
+    expect(await (await fetch(address)).text()).toContain('the page');
+    expect((await push(address, startedTank(tankOf(1), 'North bench'))).status).toBe(200);
+    const asking = fetch(`${address}api/tanks/${tankOf(1)}/course`);
+    const began = performance.now();
+    expect((await fetch(`${address}health`)).status).toBe(200);
+    expect(performance.now() - began).toBeLessThan(500);
+    expect((await (await asking).json()).tank).toBe(tankOf(1));
+    running.process.kill('SIGTERM');
+    expect(await running.ended).toBe(0);
+    for (const line of running.said) expect(JSON.parse(line).event).toBe('request');
+  }, 20_000);
+
+  it('has everything it acknowledged after it was started again', async () => {
+    running = await startProgram(program, ['--data', data]);
+    await push(running.address, [note(tankOf(1), 7)]);
+    running.process.kill('SIGKILL');
+    await running.ended;
+    running = await startProgram(program, ['--data', data]);
+    const text = await (await fetch(`${running.address}api/journal`)).text();
+    expect(text).toContain(note(tankOf(1), 7).id);
+  }, 20_000);
+
+  it('says in plain words what it cannot be started with', async () => {
+    await expect(startProgram(program, ['--data', data, '--host', '0.0.0.0'])).rejects.toThrow(
+      /ended with 1: Alone, the server asks for no sign-in .*--shared/,
+    );
+    await expect(startProgram(program, ['--depth', '3'])).rejects.toThrow(/ended with 2: .*unknown option/);
+    await expect(startProgram(program, ['--data', '/proc/none'])).rejects.toThrow(/ended with 1: /);
+  }, 20_000);
+});
+
+describe('its settings', () => {
+  it('come from flags, then the environment, then a quiet usual', () => {
+    expect(readConfig([], { XDG_DATA_HOME: '/data' })).toMatchObject({
+      port: 4270,
+      host: '127.0.0.1',
+      mode: { shared: false },
+      data: '/data/brinewright',
+      databaseUrl: undefined,
+    });
+    const env = { PORT: '5000', HOST: 'localhost', DATABASE_URL: 'postgres:///tanks' };
+    expect(readConfig(['--port', '5001'], env)).toMatchObject({
+      port: 5001,
+      host: 'localhost',
+      databaseUrl: 'postgres:///tanks',
+    });
+  });
+
+  it('of a shared server name a safe address', () => {
+    expect(readConfig(['--shared', '--origin', 'https://tanks.example/'], {}).mode).toEqual({
+      shared: true,
+      origin: 'https://tanks.example',
+      behindProxy: false,
+    });
+    for (const args of [['--shared'], ['--shared', '--origin', 'http://tanks.example']])
+      expect(() => readConfig(args, {})).toThrow(ConfigError);
+  });
+});

@@ -1,0 +1,56 @@
+/** The server as people run it: bundled, in a process of its own. */
+import { type ChildProcess, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs';
+import { createInterface } from 'node:readline';
+import { fileURLToPath } from 'node:url';
+
+const { bundle, programs } = (await import(
+  new URL('../../../../tools/support/bundle.mjs', import.meta.url).href
+)) as {
+  bundle(program: object): Promise<string>;
+  programs: { server: { entry: string; out: string; external: string[] } };
+};
+
+const root = fileURLToPath(new URL('../../../../', import.meta.url));
+
+/** Bundles the server into a folder of its own under apps/server, with a page to serve. */
+export async function builtProgram(): Promise<string> {
+  const parent = `${root}apps/server/dist`;
+  mkdirSync(parent, { recursive: true });
+  const folder = mkdtempSync(`${parent}/test-`);
+  mkdirSync(`${folder}/web/dist/site`, { recursive: true });
+  writeFileSync(`${folder}/web/dist/site/index.html`, '<!doctype html><title>the page</title>');
+  // As in a checkout: the program lies in server/dist, the pages beside it in web/dist/site.
+  const out = `${folder.slice(root.length)}/server/dist/main.js`;
+  await bundle({ ...programs.server, out });
+  return out;
+}
+
+export interface Running {
+  readonly process: ChildProcess;
+  readonly address: string;
+  /** Exit code, once it has ended; null where a signal ended it. */
+  readonly ended: Promise<number | null>;
+  readonly said: string[];
+}
+
+/** Starts the program and waits until it says where it is. */
+export async function startProgram(
+  program: string,
+  args: readonly string[],
+  env: Readonly<Record<string, string>> = {},
+): Promise<Running> {
+  const child = spawn(process.execPath, [`${root}${program}`, '--port', '0', ...args], {
+    env: { PATH: process.env.PATH, HOME: '/nonexistent', ...env },
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
+  const said: string[] = [];
+  const ended = once(child, 'exit').then(([code]) => code as number | null);
+  createInterface({ input: child.stderr }).on('line', (line) => said.push(line));
+  for await (const line of createInterface({ input: child.stdout })) {
+    const address = /^Serving at (\S+)$/.exec(line)?.[1];
+    if (address !== undefined) return { process: child, address, ended, said };
+  }
+  throw new Error(`the server ended with ${await ended}: ${said.join('\n')}`);
+}

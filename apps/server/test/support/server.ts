@@ -1,0 +1,82 @@
+/** A server on a database of its own in a folder that goes away with it, asked without a network. */
+import { randomBytes } from 'node:crypto';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { answer } from '../../src/answers/answer.ts';
+import type { Reckoner } from '../../src/answers/reckoner.ts';
+import { serverApp } from '../../src/app.ts';
+import { jsonLog } from '../../src/http/log.ts';
+import { newMetrics } from '../../src/http/metrics.ts';
+import { tableQueue } from '../../src/jobs/table-queue.ts';
+import { tasks } from '../../src/jobs/tasks.ts';
+import { openKept } from '../../src/open.ts';
+import type { Mode, Services } from '../../src/services.ts';
+
+export const ORIGIN = 'https://tanks.example';
+export const SHARED: Mode = { shared: true, origin: ORIGIN, behindProxy: false };
+
+export interface TestServer {
+  readonly app: ReturnType<typeof serverApp>;
+  readonly services: Services;
+  readonly folder: string;
+  /** Everything logged so far. */
+  readonly logged: string[];
+  /** The clock the server sees; epoch milliseconds. */
+  time: number;
+  close(): Promise<void>;
+}
+
+/** Reckons on this thread. */
+export const here: Reckoner = {
+  ask: async (question) => answer(question),
+  close: async () => undefined,
+};
+
+export interface TestOptions {
+  readonly mode?: Mode;
+  readonly databaseUrl?: string;
+  /** A folder to open again; it is then left where it is. */
+  readonly folder?: string;
+  readonly reckoner?: Reckoner;
+  readonly metricsToken?: string;
+}
+
+export async function testServer({
+  mode = { shared: false },
+  databaseUrl,
+  folder,
+  reckoner = here,
+  metricsToken,
+}: TestOptions = {}): Promise<TestServer> {
+  const data = folder ?? mkdtempSync(join(tmpdir(), 'brinewright-server-'));
+  const { store, database } = await openKept({ data, databaseUrl });
+  const logged: string[] = [];
+  const now = (): number => server.time;
+  const services: Services = {
+    mode,
+    store,
+    database,
+    reckoner,
+    queue: tableQueue(database, tasks, now, { every: 20 }),
+    log: jsonLog((line) => logged.push(line), now),
+    metrics: newMetrics(),
+    metricsToken,
+    now,
+    random: randomBytes,
+  };
+  const server: TestServer = {
+    app: serverApp(services),
+    services,
+    folder: data,
+    logged,
+    time: Date.parse('2026-03-20T12:00:00Z'),
+    async close() {
+      await services.queue.stop();
+      await database.close();
+      await store.close();
+      if (folder === undefined) rmSync(data, { recursive: true, force: true });
+    },
+  };
+  return server;
+}

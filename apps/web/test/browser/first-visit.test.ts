@@ -1,0 +1,71 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { reckoned, SKERRY, startServer, visit } from './support.ts';
+
+let server: Awaited<ReturnType<typeof startServer>>;
+beforeAll(async () => {
+  server = await startServer();
+});
+afterAll(() => server.stop());
+
+describe('a first visit', () => {
+  it('shows the sheet of the demonstration tank, says that it is one, and breaks no rule of its own', async () => {
+    const { page, complaints, close } = await visit();
+    await page.goto(server.address);
+    await reckoned(page);
+    expect(new URL(page.url()).pathname).toBe(SKERRY);
+    expect(await page.textContent('h1')).toMatch(/^Skerry .*ready .*between \d+ \w+ and \d+ \w+/);
+    expect(await page.textContent('main')).toContain('This is a demonstration');
+    expect(await page.locator('.diary > li').count()).toBe(31);
+    expect(complaints).toEqual([]);
+    await close();
+  });
+
+  it('stays away from the demonstration once it is put away', async () => {
+    const { page, close } = await visit();
+    await page.goto(server.address);
+    await page.getByRole('button', { name: 'Put the demonstration away' }).click();
+    expect(await page.textContent('h1')).toBe('No tank on this device yet');
+    await page.reload();
+    await page.waitForSelector('h1');
+    expect(await page.textContent('h1')).toBe('No tank on this device yet');
+    await close();
+  });
+
+  it('says in plain words that a tank is not here', async () => {
+    const { page, close } = await visit();
+    await page.goto(`${server.address}/tank/0197ffff-0000-7000-8000-000000000001`);
+    await page.waitForSelector('h1');
+    expect(await page.textContent('h1')).toBe('No such tank on this device');
+    await close();
+  });
+
+  it('works in memory and says so where the browser keeps nothing', async () => {
+    const { page, close } = await visit();
+    await page.addInitScript(() => {
+      indexedDB.open = () => {
+        throw new DOMException('storage is switched off', 'SecurityError');
+      };
+    });
+    await page.goto(server.address);
+    expect(await page.getByRole('alert').first().textContent()).toContain('send out the journal');
+    await reckoned(page);
+    expect(await page.locator('.diary > li').count()).toBe(31);
+    await close();
+  });
+
+  it('is read with the arrow keys', async () => {
+    const { page, close } = await visit();
+    await page.goto(server.address);
+    await reckoned(page);
+    const cursor = page.getByRole('slider');
+    await cursor.focus();
+    await page.keyboard.press('Home');
+    expect(await cursor.getAttribute('aria-valuetext')).toMatch(/^Day 0, .*opened/);
+    await page.keyboard.press('ArrowRight');
+    expect(await cursor.getAttribute('aria-valuetext')).toMatch(
+      /^Day 1, .*Ammonia between [\d.]+ and [\d.]+ milligrams/,
+    );
+    expect(await page.textContent('.read-out')).toContain('Ammonia read between 2 and 3 mg/L as NH₄');
+    await close();
+  });
+});
