@@ -127,6 +127,24 @@ describe('changing water', () => {
     });
     expect(Math.abs(number(answer, 'pH') - 8.0)).toBeGreaterThan(0.02);
   });
+  it('a change that lifts the pH can raise free ammonia while total ammonia falls', () => {
+    const change = {
+      litres: '140',
+      ammonia: '1 N',
+      alkalinity: '2.3',
+      ph: '7.8',
+      otherLitres: '60',
+      otherAmmonia: '0 N',
+      otherAlkalinity: '2.5',
+    };
+    const lifting = ask('blend-waters', { ...change, otherPh: '8.5' });
+    expect(number(lifting, 'ammonia')).toBeCloseTo(0.7, 6);
+    expect(number(lifting, 'freeAfter')).toBeGreaterThan(number(lifting, 'freeBefore'));
+    expect(lifting.warnings.join()).toMatch(/same pH first/);
+    const matched = ask('blend-waters', { ...change, otherPh: '7.8' });
+    expect(number(matched, 'freeAfter') / number(matched, 'freeBefore')).toBeCloseTo(0.7, 1);
+    expect(matched.warnings).toEqual([]);
+  });
   it('80 to 20 mg/L nitrate in one change takes three quarters of the water, and that is too much at once', () => {
     const answer = ask('water-changes', { litres: '200', nitrate: '80 NO3', target: '20 NO3' });
     expect(number(answer, 'share')).toBeCloseTo(75, 6);

@@ -3,9 +3,6 @@ import type { Equilibria } from './constants.ts';
 /** Dissolved species besides carbonate that a keeper may know, mol/kg-sw. */
 export type OtherSpecies = { totalAmmonia: number; totalPhosphate: number };
 
-/** None of them. */
-export const noOtherSpecies: OtherSpecies = { totalAmmonia: 0, totalPhosphate: 0 };
-
 /**
  * Alkalinity of everything but carbonate, mol/kg-sw, by the definition of [D81], at total-scale hydrogen ion `h`.
  */
