@@ -5,6 +5,7 @@ import { App } from './app.tsx';
 import { DEMONSTRATION, plantDemonstration } from './demo/plant.ts';
 import { takeFromShelf } from './state/course.ts';
 import { openJournal, standing } from './state/journal.ts';
+import { workOffline } from './state/offline.ts';
 import { paths } from './state/paths.ts';
 import { keepTime, preferences } from './state/reader.ts';
 
@@ -23,3 +24,4 @@ if (first && location.pathname === paths.rounds) {
   dispatchEvent(new PopStateEvent('popstate'));
 }
 standing.value = opened;
+workOffline();

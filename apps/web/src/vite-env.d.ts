@@ -4,3 +4,12 @@ declare module '*?raw' {
 }
 
 declare module '*.css';
+
+interface ImportMetaEnv {
+  /** True in a built page. */
+  readonly PROD: boolean;
+}
+
+interface ImportMeta {
+  readonly env: ImportMetaEnv;
+}

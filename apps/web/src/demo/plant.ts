@@ -1,3 +1,4 @@
+/// <reference path="../vite-env.d.ts" />
 import type { Entry, TankId } from '@brinewright/journal';
 import { parseJournal, sayProblem } from '@brinewright/journal';
 import { DAY_MS, instantHere } from '../format/dates.ts';

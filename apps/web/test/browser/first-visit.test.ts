@@ -68,4 +68,24 @@ describe('a first visit', () => {
     expect(await page.textContent('.read-out')).toContain('Ammonia read between 2 and 3 mg/L as NH₄');
     await close();
   });
+
+  it('works without a network from the second visit on, and keeps what is written then', async () => {
+    const { page, context, close } = await visit();
+    await page.goto(server.address);
+    await reckoned(page);
+    await page.evaluate(() => navigator.serviceWorker.ready);
+    await context.setOffline(true);
+    await page.goto(`${server.address}${SKERRY}/bench`);
+    await page
+      .getByRole('region', { name: 'Nitrite' })
+      .getByRole('button', { name: '2', exact: true })
+      .click();
+    await page.getByRole('button', { name: 'Write it down', exact: true }).click();
+    await page.getByRole('status').filter({ hasText: 'Written down' }).waitFor();
+    await page.goto(server.address + SKERRY);
+    await reckoned(page);
+    expect(await page.textContent('.diary > li')).toContain('Nitrite 2 mg/L as NO₂');
+    await page.locator('.progress').waitFor({ state: 'detached', timeout: 60_000 });
+    await close();
+  });
 });
