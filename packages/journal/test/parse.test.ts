@@ -82,6 +82,13 @@ describe('reading a journal', () => {
     ]);
   });
 
+  it('refuses a number too large to be one', () => {
+    const text = file(JSON.stringify(first).replace('"value":1', '"value":1e999'));
+    expect(parseJournal(text).problems).toMatchObject([
+      { code: 'wrong-type', path: 'body.value', message: 'should be a number; found Infinity' },
+    ]);
+  });
+
   it('keeps entries of kinds it does not know, whole', () => {
     const later = {
       id: id(5),

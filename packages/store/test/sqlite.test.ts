@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { conformanceCases } from '@brinewright/store/conformance';
@@ -19,6 +19,23 @@ describe('journal store in SQLite', () => {
       return run({ open: async () => sqliteStore(path) });
     });
   }
+});
+
+describe('a place where no journal can be kept', () => {
+  it('is named', () => {
+    const path = join(folder, 'nowhere', 'journal.db');
+    expect(() => sqliteStore(path)).toThrow(`The journal ${path} cannot be opened`);
+  });
+
+  it('is not overwritten', () => {
+    const path = unused();
+    writeFileSync(
+      path,
+      'a shopping list, longer than the header of a database file would be, to be kept as it is\n'.repeat(9),
+    );
+    expect(() => sqliteStore(path)).toThrow(/not a database/);
+    expect(readFileSync(path, 'utf8')).toMatch(/^a shopping list/);
+  });
 });
 
 describe('the layout of the SQLite file', () => {

@@ -194,6 +194,6 @@ const REMEDIES: Readonly<Record<string, string>> = {
 
 /** A value as it stood, short enough for a sentence. */
 function shown(value: unknown): string {
-  const text = JSON.stringify(value) ?? String(value);
+  const text = typeof value === 'number' ? String(value) : (JSON.stringify(value) ?? String(value));
   return text.length > 60 ? `${text.slice(0, 57)}…` : text;
 }

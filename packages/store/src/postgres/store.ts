@@ -14,6 +14,8 @@ import { sift } from '../sift.ts';
 import { type Applied, bookkeeping, noteMigration, pending } from '../sql/migrate.ts';
 import { newestOfTanks } from '../sql/queries.ts';
 
+export { LayoutError } from '../sql/migrate.ts';
+
 /**
  * Name of the lock that writers take in turn. A place in the order of arrival is given under it and holds until the
  * commit is seen, so that no reader can pass by an entry that was placed earlier but committed later.

@@ -13,6 +13,8 @@ import { sift } from '../sift.ts';
 import { type Applied, bookkeeping, noteMigration, pending } from '../sql/migrate.ts';
 import { newestOfTanks } from '../sql/queries.ts';
 
+export { LayoutError } from '../sql/migrate.ts';
+
 /** How long one process waits for another that is writing, ms. */
 const PATIENCE = 10_000;
 
@@ -21,9 +23,10 @@ const PATIENCE = 10_000;
  * What `append` has confirmed was forced to the disk (write-ahead log, full synchronisation).
  * @param path of the file; it is made where it is not there, its folder is not
  * @throws LayoutError where the file was written by a newer version of the program
+ * @throws Error where the file cannot be opened or is no database
  */
 export function sqliteStore(path: string): JournalStore {
-  const db = new Database(path, { timeout: PATIENCE });
+  const db = opened(path);
   try {
     db.pragma('journal_mode = WAL');
     db.pragma('synchronous = FULL');
@@ -33,6 +36,20 @@ export function sqliteStore(path: string): JournalStore {
     throw error;
   }
   return storeOn(db);
+}
+
+function opened(path: string): Database.Database {
+  try {
+    return new Database(path, { timeout: PATIENCE });
+  } catch (error) {
+    const why = error instanceof Error ? error.message : String(error);
+    throw new Error(
+      `The journal ${path} cannot be opened (${why}). Is its folder there, and yours to write to?`,
+      {
+        cause: error,
+      },
+    );
+  }
 }
 
 function storeOn(db: Database.Database): JournalStore {
