@@ -134,5 +134,5 @@ describe('a correction that reaches nothing', () => {
     const chain = Array.from({ length: 20_000 }, (_, n) => strike(n + 2, n + 1));
     const facts = foldTank([reading, ...chain], TANK);
     expect(facts.doubts).toHaveLength(19_500);
-  });
+  }, 30_000);
 });

@@ -260,5 +260,5 @@ describe('many devices over a bad line', () => {
       }),
       { seed: 20260301, numRuns: 200 },
     );
-  });
+  }, 60_000);
 });

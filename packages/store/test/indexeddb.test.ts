@@ -7,8 +7,11 @@ import { fileURLToPath } from 'node:url';
 import { conformanceCases } from '@brinewright/store/conformance';
 import { build } from 'esbuild';
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import type {} from './support/indexeddbPage.ts';
+
+// A busy machine may take its time to force things to the disk.
+vi.setConfig({ testTimeout: 60_000 });
 
 const flags = [
   '--no-sandbox',

@@ -9,8 +9,11 @@ import {
 import { conformanceCases } from '@brinewright/store/conformance';
 import { postgresStore } from '@brinewright/store/postgres';
 import pg from 'pg';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { type Cluster, startCluster } from './support/postgres.ts';
+
+// A busy machine may take its time to force things to the disk.
+vi.setConfig({ testTimeout: 60_000 });
 
 let cluster: Cluster;
 

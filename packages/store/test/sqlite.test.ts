@@ -4,7 +4,10 @@ import { join } from 'node:path';
 import { conformanceCases } from '@brinewright/store/conformance';
 import { sqliteStore } from '@brinewright/store/sqlite';
 import Database from 'libsql';
-import { afterAll, describe, expect, it } from 'vitest';
+import { afterAll, describe, expect, it, vi } from 'vitest';
+
+// A busy machine may take its time to force things to the disk.
+vi.setConfig({ testTimeout: 60_000 });
 
 const folder = mkdtempSync(join(tmpdir(), 'brinewright-sqlite-'));
 let places = 0;
