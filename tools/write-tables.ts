@@ -92,8 +92,6 @@ export const tables: readonly Table[] = [
     columns: [
       ['id', 'string', 'id'],
       ['name', 'string', 'name'],
-      ['looksLike', 'string', 'looks_like'],
-      ['signature', 'string', 'signature_from_readings'],
       ['toldBy', 'string', 'discriminating_test'],
       ['action', 'string', 'first_action'],
       ['never', 'string', 'do_not'],

@@ -1,4 +1,4 @@
-import type { Order, Reason, Urgency } from '@brinewright/counsel';
+import type { Order, OrderTo, Reason, Urgency } from '@brinewright/counsel';
 import type { Face } from '../paper/face.ts';
 import { columnsOf, padEnd, wrap } from '../paper/text.ts';
 import { instantOf, percent } from '../paper/words.ts';
@@ -14,7 +14,11 @@ const margin = 10;
 
 /** Orders for a person: the urgency in front, the sentence, and under it, indented, why and how sure. */
 export function ordersPage(orders: readonly Order[], name: string, asOf: number, face: Face): string {
-  const blocks = orders.map((order) => orderLines(order, face).join('\n'));
+  const settings = orders.filter(isSetting);
+  const blocks = orders
+    .filter((order) => !isSetting(order))
+    .map((order) => orderLines(order, face).join('\n'));
+  if (settings.length > 0) blocks.push(settingLines(settings, face).join('\n'));
   const nothing = ['Nothing to do. The water goes as it was expected to.'];
   const cautions = cautionLines(orders, face);
   const page = [
@@ -23,6 +27,24 @@ export function ordersPage(orders: readonly Order[], name: string, asOf: number,
     ...(cautions.length > 0 ? [[heading(face, 'Mind'), ...cautions].join('\n')] : []),
   ];
   return face.spell(`${page.join('\n\n')}\n`);
+}
+
+/** Machines the journal never spoke of: told together, since one look settles them all. */
+const isSetting = (order: Order): order is OrderTo<'posture'> =>
+  order.do === 'posture' && order.urgency === 'whenever';
+
+function settingLines(orders: readonly OrderTo<'posture'>[], face: Face): string[] {
+  const word = face.ink('strong', padEnd(urgencyWords.whenever, margin));
+  const said = wrap('Look whether these are so, and note it once:', face.width - margin);
+  const head = said.map((line, index) => `${index === 0 ? word : ' '.repeat(margin)}${line}`);
+  const items = orders.flatMap(({ what, because }) =>
+    hanging(
+      '– ',
+      `${what.item} ${what.state}${what.until ? `, ${what.until}` : ''}: ${because[0]?.fact ?? ''}`,
+      face,
+    ),
+  );
+  return [...head, ...items];
 }
 
 function orderLines(order: Order, face: Face): string[] {

@@ -2,7 +2,7 @@ import { quantileOfSorted } from '@brinewright/evidence';
 import { segmentFactors } from '@brinewright/nitrogen';
 import type { Nutrient } from '../course/answer.ts';
 import { ammoniaAmount, amountsOf } from '../orders/ammonia-amount.ts';
-import { type Bearings, dayWords, hoursFrom, instantOf, usualHour } from '../orders/bearings.ts';
+import { type Bearings, dayWords, hoursFrom, instantOf, lastReading, usualHour } from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
 import type { Order, Reason } from '../orders/order.ts';
 import { chanceOf, rowOf, todayOf } from '../orders/particles.ts';
@@ -22,6 +22,8 @@ const likely = 0.6;
 /** Days without food after which a small meal keeps the first group awake while the second catches up. */
 const hungryDays = 4;
 const keepAliveDays = 2.5;
+/** Days after which a reading of ammonia no longer says enough to feed on. */
+const staleDays = 10;
 const practice = 'customary practice';
 
 /** Whether to feed the bacteria again, how much, or why not. Never with animals in the water. */
@@ -76,7 +78,7 @@ function firstDose(bearings: Bearings): Order {
 function doseAgain(bearings: Bearings, proof: Proof): Order[] {
   const { levels, today } = bearings;
   const unfed = today - (proof.lastFed ?? 0);
-  if (unfed < 0.8) return [];
+  if (unfed < 0.8 || stale(bearings)) return [];
   const strong = rateToday(bearings) >= clearsInADay;
   const nitriteSoon = levels.nitrite.p50 > 0.25;
   // The second group is busy and near its end: a challenge comes next, more food would only delay it.
@@ -122,6 +124,9 @@ function doseAgain(bearings: Bearings, proof: Proof): Order[] {
     }),
   ];
 }
+
+/** Nobody has looked for so long that feeding waits for a test. */
+const stale = (bearings: Bearings): boolean => lastReading(bearings, 'ammonia', staleDays) === undefined;
 
 /** A proven tank without animals: small meals keep the proof alive. */
 function keepAlive(bearings: Bearings, proof: Proof): Order[] {

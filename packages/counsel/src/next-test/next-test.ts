@@ -12,6 +12,7 @@ import { chanceWords, levelBandWords, listWords } from '../orders/words.ts';
 import type { Proof } from '../readiness/proof.ts';
 import { dayMs } from '../situation/situation.ts';
 import { type Candidate, jointTells, type Survey, survey } from './candidates.ts';
+import { repeatOrder } from './repeat.ts';
 
 /** nats under which a test is not worth its reagent. */
 const worthwhile = 0.04;
@@ -20,7 +21,9 @@ const shareOfMost = 0.7;
 /** A second test has to add this share to what the first tells. */
 const shareOfFirst = 0.2;
 /** Days after which somebody should look, however little it tells. */
-const longestGapDays = 7;
+const longestGapDays = 5;
+/** Days of silence after which both ammonia and nitrite are read before anything else. */
+const silenceDays = 8;
 /** An undiluted reading that likely shows the end of its card is taken diluted. */
 const likelyOver = 0.5;
 
@@ -29,12 +32,38 @@ const afterArrivalDays = [1, 2, 3, 5, 7, 14] as const;
 
 /** The next test of the water, when, and which tests can be left out. */
 export function nextTestOrders(bearings: Bearings, proof: Proof): Order[] {
+  const again = repeatOrder(bearings);
+  if (again) return bearings.animals.present ? [again, withAnimals(bearings)] : [again];
   if (bearings.animals.present) return [withAnimals(bearings)];
   if (proof.state === 'running') return [];
   const check = doseCheck(bearings);
   if (check) return [check];
   if (bearings.situation.neverFed || proof.state === 'proven') return [];
+  if (silentDays(bearings) > silenceDays) return [afterSilence(bearings)];
   return [mostTelling(bearings, survey(bearings))];
+}
+
+const silentDays = ({ facts, asOf, situation }: Bearings): number =>
+  (asOf - (facts.readings.findLast(({ at }) => at <= asOf)?.at ?? situation.opened)) / dayMs;
+
+/** After long silence the whole picture is read anew. */
+function afterSilence(bearings: Bearings): Order {
+  const kit = (analyte: string): string | null =>
+    [...bearings.facts.kits.values()].find((one) => one.analyte === analyte)?.kit ?? null;
+  return order(bearings, {
+    key: 'test',
+    do: 'test',
+    what: { tests: ['ammonia', 'nitrite'].map((analyte) => ({ analyte, kit: kit(analyte), dilution: 1 })) },
+    say: 'Test ammonia and nitrite today before anything else: nobody has looked for long.',
+    because: [
+      {
+        fact: `the last test was ${Math.floor(silentDays(bearings))} days ago; ammonia is reckoned at ${levelBandWords(bearings, 'ammonia', bearings.levels.ammonia)} and nitrite at ${levelBandWords(bearings, 'nitrite', bearings.levels.nitrite)}, and both may be wrong`,
+      },
+    ],
+    urgency: 'today',
+    holdsWhile: 'nothing has been read for more than a week',
+    cautions: ['CAU-C5'],
+  });
 }
 
 /** The test expected to tell most about the ready date, on the first day that is nearly as good as any. */

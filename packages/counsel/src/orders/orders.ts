@@ -2,9 +2,11 @@ import type { Reckoning } from '../course/reckon.ts';
 import { bufferOrders } from '../feeding/buffer.ts';
 import { feedingOrders } from '../feeding/feeding.ts';
 import { nextTestOrders } from '../next-test/next-test.ts';
+import { postureOrders } from '../posture/posture.ts';
 import { proofOf } from '../readiness/proof.ts';
 import { readinessOrders } from '../readiness/readiness.ts';
 import { excessOrders, resetOrders } from '../reset/reset.ts';
+import { stallOrders } from '../stall/stall.ts';
 import { exposureOf } from '../welfare/exposure.ts';
 import { welfareOrders } from '../welfare/welfare.ts';
 import { type Bearings, bearingsOf, type Intent } from './bearings.ts';
@@ -30,6 +32,8 @@ function topics(bearings: Bearings): Order[] {
     ...resetOrders(bearings, proof),
     ...(prove.some((order) => order.do === 'prove') ? [] : feedingOrders(bearings, proof)),
     ...nextTestOrders(bearings, proof),
+    ...stallOrders(bearings),
+    ...postureOrders(bearings, proof),
   ];
 }
 

@@ -1,6 +1,6 @@
 import { suppose } from '@brinewright/evidence';
 import { ammoniaAmount, amountsOf } from '../orders/ammonia-amount.ts';
-import { type Bearings, dayWords, hoursFrom, instantOf, usualHour } from '../orders/bearings.ts';
+import { type Bearings, dayWords, hoursFrom, instantOf, lastReading, usualHour } from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
 import type { Order, Reason } from '../orders/order.ts';
 import { chanceOf } from '../orders/particles.ts';
@@ -11,6 +11,8 @@ import type { Proof } from './proof.ts';
 /** mg N/L below which water counts as clear enough to pour a challenge into. */
 const clearEnough = 0.25;
 const worthTrying = 0.5;
+/** Days for which readings of clear water stay a reason to prove. */
+const freshDays = 10;
 const passLevel = 0.1;
 
 /** Probability that a challenge poured now would be passed, from simulating it on every particle. */
@@ -83,6 +85,10 @@ function runningOrders(bearings: Bearings, { runs }: Proof): Order[] {
 
 function proveOrders(bearings: Bearings, proof: Proof): Order[] {
   const { situation, levels, draws } = bearings;
+  const looked =
+    lastReading(bearings, 'ammonia', freshDays) !== undefined &&
+    lastReading(bearings, 'nitrite', freshDays) !== undefined;
+  if (!looked) return [];
   if (situation.neverFed || levels.freed.p50 < clearEnough) return [];
   const clear = chanceOf(draws.ammonia, (value, i) => value < clearEnough && draws.nitrite[i]! < clearEnough);
   if (clear < worthTrying) return [];
@@ -169,7 +175,7 @@ function stockOrders(bearings: Bearings, proof: Proof): Order[] {
           fact: `two challenges in a row were passed (${chanceWords(proof.chance)}): it cleared ${figure(proof.clearedMgNPerLitre)} mg/L as N in a day`,
         },
         {
-          fact: `with ammonia and nitrite settled below 0.1 mg/L as N it carries ${bandWords({ p05, p50, p95: p50 }, unit)}; the first animals should bring no more than a third of what was cleared`,
+          fact: `with ammonia and nitrite settled below 0.1 mg/L as N it carries ${bandWords({ p05, p50, p95: p50 }, unit)}; the first animals should bring no more than a third of what was cleared, reckoned as grown animals, not as bought`,
           source: 'customary practice',
         },
         { fact: `nitrate is ${levelBandWords(bearings, 'nitrate', bearings.levels.nitrate)}` },

@@ -10,6 +10,7 @@ import { conditions } from './conditions.ts';
 import type { Exposure } from './exposure.ts';
 import { chronicCriterion, kindWords, type Limit, limitsFor } from './limits.ts';
 import { signsOf } from './signs.ts';
+import { unreadyOrder } from './unready.ts';
 
 /** What the animals' ammonia calls for. */
 type Verdict = 'emergency' | 'act' | 'check' | 'ok';
@@ -29,7 +30,7 @@ export function welfareOrders(bearings: Bearings, exposure: Exposure | undefined
   if (!exposure) return shock;
   const broken = worstOf(bearings, exposure);
   const ammonia = broken ? ammoniaOrders(bearings, exposure, broken) : [];
-  return [...shock, ...breathOrder(bearings), ...ammonia, ...conditions(bearings)];
+  return [...shock, ...breathOrder(bearings), ...ammonia, ...conditions(bearings), ...unreadyOrder(bearings)];
 }
 
 /** The gravest verdict over the averaging times (R-NH3-1: by the middle estimate, or the upper one where something agrees). */

@@ -1,0 +1,72 @@
+import { type Bearings, hoursFrom } from '../orders/bearings.ts';
+import { order } from '../orders/make.ts';
+import type { Order, TestToDo } from '../orders/order.ts';
+import { listWords } from '../orders/words.ts';
+import { type Cause, causesOf, suspicionsOf } from './causes.ts';
+import { evidenceOf } from './signatures.ts';
+import { stallsTable } from './stalls-table.ts';
+
+/** Causes a test of the water tells apart, by analyte. */
+const testsOf: Readonly<Record<string, string>> = {
+  'STL-ALK': 'alkalinity',
+  'STL-PH': 'pH',
+  'STL-COLD': 'temperature',
+  'STL-HOT': 'temperature',
+  'STL-TAN': 'ammonia',
+  'STL-NO2': 'nitrite',
+  'STL-PO4': 'phosphate',
+  'STL-O2': 'oxygen',
+  'STL-SAL': 'salinity',
+  'STL-INT': 'nitrate',
+};
+const shownAtMost = 3;
+const leastShown = 0.08;
+
+/** Where something is probably wrong: the likely causes, the cheapest look that tells them apart, what to do and not. */
+export function stallOrders(bearings: Bearings): Order[] {
+  const suspicions = suspicionsOf(evidenceOf(bearings));
+  if (suspicions.length === 0) return [];
+  const ranked = causesOf(bearings);
+  const sound = ranked.find(({ cause }) => cause === 'sound')!;
+  if (sound.probability >= 0.5) return [];
+  const likely = ranked
+    .filter(({ cause, probability }) => cause !== 'sound' && probability >= leastShown)
+    .slice(0, shownAtMost);
+  const [first] = likely;
+  if (!first) return [];
+  const row = stallsTable.find(({ id }) => id === first.cause)!;
+  return [
+    order(bearings, {
+      key: `stall:${first.cause}`,
+      do: 'test',
+      what: { tests: testFor(bearings, first.cause), look: row.toldBy },
+      say: `Something holds this tank up, most likely that ${first.name}. ${row.toldBy}. If so: ${row.action}${row.never === '' ? '' : `; not: ${row.never}`}.`,
+      because: [
+        { fact: `${listWords(suspicions)}` },
+        ...likely.map((cause) => ({
+          fact: causeWords(cause),
+          source: stallsTable.find(({ id }) => id === cause.cause)!.source,
+        })),
+        { fact: `that nothing is wrong has a chance of ${percent(sound.probability)}` },
+      ],
+      urgency: 'today',
+      sure: first.probability,
+      holdsWhile: 'the readings say that something is wrong and this is the likeliest cause',
+      lookAgain: hoursFrom(bearings, 48),
+      cautions: ['CAU-C5'],
+    }),
+  ];
+}
+
+const percent = (probability: number): string => `${Math.round(100 * probability)} in 100`;
+
+const causeWords = ({ name, fact, probability }: Cause): string =>
+  `${name}: ${percent(probability)}${fact === undefined ? '' : ` (${fact})`}`;
+
+function testFor({ facts, levels }: Bearings, cause: string): TestToDo[] {
+  const analyte = testsOf[cause];
+  if (analyte === undefined) return [];
+  const kit = [...facts.kits.values()].find((one) => one.analyte === analyte)?.kit ?? null;
+  const high = (analyte === 'nitrite' && levels.nitrite.p50 > 1.5) || cause === 'STL-TAN';
+  return [{ analyte, kit, dilution: high ? (analyte === 'nitrite' ? 10 : 5) : 1 }];
+}
