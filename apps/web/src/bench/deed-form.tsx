@@ -21,7 +21,7 @@ export function DeedForm({ form, values, onValues, onWrite, print, children }: D
   const danger = words.bench.dangers[form.kind];
   const [begun] = useState(Object.values(values).some((value) => value !== ''));
   return (
-    <details class="opens" name="deed" open={begun}>
+    <details class="opens" name="deed" id={form.kind} open={begun}>
       <summary>{name}</summary>
       <form
         class="opened"

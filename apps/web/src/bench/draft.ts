@@ -36,6 +36,16 @@ export function draftOf(tank: TankId): Signal<BenchDraft> {
   return fresh;
 }
 
+/** Lays a proposal on the bench beside what is there already. */
+export function layOut(tank: TankId, proposal: Partial<BenchDraft>): void {
+  const draft = draftOf(tank);
+  draft.value = {
+    ...draft.value,
+    picks: { ...draft.value.picks, ...proposal.picks },
+    deeds: { ...draft.value.deeds, ...proposal.deeds },
+  };
+}
+
 /** A tap on a step: chooses it, adds it to its neighbour for "between", or takes it away again. */
 export function tapped(pick: Pick, step: number): Pick {
   const alone = { ...pick, beyond: null };

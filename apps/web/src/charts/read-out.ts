@@ -1,6 +1,7 @@
 import type { Nutrient, Series, Sheet } from '@brinewright/counsel';
 import type { Dates } from '../format/dates.ts';
 import { DAY_MS } from '../format/dates.ts';
+import { withSubscripts } from '../format/ions.ts';
 import type { Numbers } from '../format/numbers.ts';
 import { words } from '../words/index.ts';
 import { levelAt } from './panel.tsx';
@@ -62,9 +63,3 @@ export function spoken(day: DayWords): string {
   const levels = day.levels.map((l) => l.spoken);
   return [day.heading, ...levels, ...day.written].join('. ');
 }
-
-/** Ions as chemists print them. */
-export const withSubscripts = (text: string) =>
-  text.replace(/\b(NH|NO)([234])\b/g, (_, ion: string, count: string) => ion + SUBSCRIPTS[Number(count)]);
-
-const SUBSCRIPTS = '₀₁₂₃₄';

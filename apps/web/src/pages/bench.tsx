@@ -1,4 +1,5 @@
 import type { TankFacts, TankId } from '@brinewright/journal';
+import { useEffect } from 'preact/hooks';
 import { DeedForm } from '../bench/deed-form.tsx';
 import { DEEDS } from '../bench/deeds.ts';
 import { isFilled } from '../bench/draft.ts';
@@ -27,6 +28,7 @@ function BenchOf({ facts }: { facts: TankFacts }) {
   const { tank, name = words.rounds.unnamed } = facts;
   const bench = useBench(facts);
   const { tests, others } = kitsOn(facts);
+  useEffect(() => document.getElementById(location.hash.slice(1))?.scrollIntoView(), []);
   const planned = tests.map((kit) => ({ kit, dilution: readNumber(bench.pickOf(kit).dilution) ?? 1 }));
   const expected = useExpectations(tank, planned, instantOf(bench.draft.when));
   const filled = [...tests, ...others].filter((kit) => isFilled(bench.pickOf(kit)));
@@ -54,6 +56,7 @@ function BenchOf({ facts }: { facts: TankFacts }) {
       <When when={bench.draft.when} onWhen={bench.setWhen} />
       <form
         class="tests narrow"
+        id="tests"
         noValidate
         onSubmit={(event) => {
           event.preventDefault();

@@ -2,6 +2,8 @@ import type { TankFacts, TankId } from '@brinewright/journal';
 import { useEffect } from 'preact/hooks';
 import { sayLitres } from '../entries/say.ts';
 import { DAY_MS } from '../format/dates.ts';
+import { withSubscripts } from '../format/ions.ts';
+import { dueWords } from '../orders/due.ts';
 import { Emphasised } from '../parts/emphasised.tsx';
 import { Title } from '../parts/title.tsx';
 import { Working } from '../parts/working.tsx';
@@ -10,14 +12,14 @@ import { entries, entriesOf, tanks } from '../state/journal.ts';
 import { paths } from '../state/paths.ts';
 import { now, preferences, print } from '../state/reader.ts';
 import { words } from '../words/index.ts';
-import { mostUrgentFirst, reasonFor } from './urgency.ts';
+import { mostUrgentFirst, testedWords } from './urgency.ts';
 
 /** All tanks on this device, the one that needs someone first on top. */
 export function Rounds() {
   const { putAway } = preferences.value;
   const here = [...tanks.value.values()].filter(({ tank }) => !putAway.includes(tank));
   const away = tanks.value.size - here.length;
-  const ordered = mostUrgentFirst(here, (tank) => answerOf(tank).value.last?.sheet, now.value);
+  const ordered = mostUrgentFirst(here, (tank) => answerOf(tank).value.last?.orders, now.value);
   const written = entries.value.length;
   useEffect(() => {
     for (const { tank } of ordered) keepCurrent(tank);
@@ -59,6 +61,7 @@ function NoTanks() {
 function Round({ facts, first, several }: { facts: TankFacts; first: boolean; several: boolean }) {
   const answer = answerOf(facts.tank).value;
   const sheet = answer.last?.sheet;
+  const [order] = answer.last?.orders ?? [];
   const name = facts.name ?? words.rounds.unnamed;
   return (
     <li class="round">
@@ -72,7 +75,12 @@ function Round({ facts, first, several }: { facts: TankFacts; first: boolean; se
           )}
         </a>
       </h2>
-      <p class="soft">{[footingOf(facts), reasonFor(facts, sheet, now.value)].filter(Boolean).join(' · ')}</p>
+      <p class="soft">{[footingOf(facts), testedWords(facts, now.value)].join(' · ')}</p>
+      {order !== undefined && (
+        <p class="next">
+          <span class="now">{dueWords(order, now.value, print.value.dates)}</span> {withSubscripts(order.say)}
+        </p>
+      )}
       {(answer.work !== undefined || answer.failed !== undefined) && (
         <Working tank={facts.tank} answer={answer} written={writtenIn(facts.tank)} />
       )}

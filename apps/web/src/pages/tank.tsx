@@ -8,6 +8,7 @@ import { DEMONSTRATION } from '../demo/plant.ts';
 import { Diary } from '../entries/diary.tsx';
 import { sayLitres } from '../entries/say.ts';
 import { DAY_MS } from '../format/dates.ts';
+import { Orders } from '../orders/orders.tsx';
 import { Emphasised } from '../parts/emphasised.tsx';
 import { Title } from '../parts/title.tsx';
 import { Working } from '../parts/working.tsx';
@@ -52,6 +53,12 @@ function Sheet({ facts }: { facts: TankFacts }) {
           </a>
         </p>
       </div>
+      {answer.last && (
+        <section class="part" aria-labelledby="orders">
+          <h2 id="orders">{words.orders.title}</h2>
+          <Orders orders={answer.last.orders} facts={facts} />
+        </section>
+      )}
       {sheet && sheet.course.series.length > 0 && (
         <section class="part" aria-labelledby="course">
           <h2 id="course">{words.tank.course}</h2>

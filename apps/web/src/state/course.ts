@@ -105,7 +105,7 @@ function received(tank: TankId, { asOf, seen }: { asOf: number; seen: number }, 
   running = undefined;
   const signal = answerOf(tank);
   if (message.kind === 'sheet') {
-    const last = { sheet: message.sheet, reckonedAt: asOf, seen };
+    const last = { sheet: message.sheet, orders: message.orders, reckonedAt: asOf, seen };
     held.add(tank);
     signal.value = { last };
     void putOnShelf(tank, last);

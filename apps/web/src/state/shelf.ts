@@ -1,8 +1,10 @@
-import type { Sheet } from '@brinewright/counsel';
+import type { Order, Sheet } from '@brinewright/counsel';
 
 /** An answer as it was when it was reckoned. It can be thrown away at any time: the journal is what counts. */
 export interface Shelved {
   readonly sheet: Sheet;
+  /** What to do, most urgent first. */
+  readonly orders: readonly Order[];
   readonly reckonedAt: number;
   /** How many entries of the tank it has seen; a journal only grows, so this tells whether it is up to date. */
   readonly seen: number;

@@ -62,7 +62,6 @@ export const en = {
     bringIn: 'Bring in a journal',
     first: 'Needs you first',
     why: {
-      animals: 'animals are in and the water may not be safe for them',
       untested: 'not tested yet',
       tested: (days: number) =>
         days === 0 ? 'tested today' : `last tested ${days} ${plural(days, 'day', 'days')} ago`,
@@ -98,6 +97,23 @@ export const en = {
     putAway: 'Put the demonstration away',
     nothing: 'No course yet',
     more: (count: number) => `Show the ${count} earlier ${plural(count, 'entry', 'entries')}`,
+  },
+
+  orders: {
+    title: 'Orders',
+    none: 'Nothing needs doing.',
+    now: 'Now',
+    today: 'Today',
+    meanwhile: 'For now',
+    until: (day: string) => `Until ${day}`,
+    notBefore: (day: string) => `Not before ${day}`,
+    why: 'Why',
+    care: 'Take care.',
+    ask: (whom: string) => `In doubt, ask: ${whom}.`,
+    sure: (tenths: number) => `What this rests on is so ${tenths} times in 10.`,
+    holds: (reason: string, day: string) => `This stands while ${reason}; look again on ${day}.`,
+    write: 'Write it down',
+    writeOf: (order: string) => `Write down: ${order}`,
   },
 
   chart: {

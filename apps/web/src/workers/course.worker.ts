@@ -1,4 +1,4 @@
-import { predict, type Reckoning, reckon, sheetOf } from '@brinewright/counsel';
+import { ordersOf, predict, type Reckoning, reckon, sheetOf } from '@brinewright/counsel';
 import { foldTank, type TankId } from '@brinewright/journal';
 import type { FromWorker, ToWorker } from './protocol.ts';
 import { PROTOCOL } from './protocol.ts';
@@ -61,7 +61,11 @@ async function course({
   for (let step = work.next(); ; step = work.next()) {
     if (step.done) {
       hold(tank, step.value);
-      return { kind: 'sheet', sheet: sheetOf(step.value, { timeZone }) };
+      return {
+        kind: 'sheet',
+        sheet: sheetOf(step.value, { timeZone }),
+        orders: ordersOf(step.value, { timeZone }),
+      };
     }
     if (performance.now() < until) continue;
     post(request, { kind: 'progress', fraction: step.value.fraction, said: step.value.said });

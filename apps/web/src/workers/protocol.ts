@@ -1,4 +1,4 @@
-import type { Prediction, Sheet } from '@brinewright/counsel';
+import type { Order, Prediction, Sheet } from '@brinewright/counsel';
 import type { Analyte, Entry, TankId } from '@brinewright/journal';
 
 /** Both sides are built together, but an old page may meet a new worker while it is being replaced. */
@@ -31,7 +31,7 @@ export type ToWorker = { readonly protocol: typeof PROTOCOL; readonly request: n
 
 export type FromWorker = { readonly protocol: typeof PROTOCOL; readonly request: number } & (
   | { readonly kind: 'progress'; readonly fraction: number; readonly said: string }
-  | { readonly kind: 'sheet'; readonly sheet: Sheet }
+  | { readonly kind: 'sheet'; readonly sheet: Sheet; readonly orders: readonly Order[] }
   /** In the order of the asks; null where nothing can be said of that analyte. */
   | { readonly kind: 'expected'; readonly predictions: readonly (Prediction | null)[] }
   /** The worker holds no course of that tank (yet). */

@@ -181,4 +181,20 @@ describe('the bench', () => {
     await other.getByText('The pump was rattling.').waitFor();
     await close();
   });
+
+  it('takes the numbers of an order to the bench, as a proposal', async () => {
+    const { page, close } = await visit();
+    await page.goto(server.address + SKERRY);
+    const orders = page.getByRole('region', { name: 'Orders' });
+    await orders.getByRole('listitem').first().waitFor({ timeout: 60_000 });
+    const said = await orders.getByRole('heading', { level: 3 }).allTextContents();
+    expect(said.length).toBeGreaterThan(0);
+    await orders.getByText('Why').first().click();
+    expect(await orders.getByText('This stands while').first().isVisible()).toBe(true);
+    await orders.getByRole('button', { name: /^Write down: Next test/ }).click();
+    await page.waitForURL(/\/bench#tests$/);
+    expect(await row(page, 'Nitrite').isVisible()).toBe(true);
+    expect((await keptLines(page)).length).toBe(31);
+    await close();
+  });
 });
