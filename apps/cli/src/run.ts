@@ -6,6 +6,7 @@ import { registerMix } from './commands/mix.ts';
 import { registerOrders } from './commands/orders.ts';
 import { registerPredict } from './commands/predict.ts';
 import { registerRounds } from './commands/rounds.ts';
+import { registerRoutes } from './commands/routes.ts';
 import { registerWater } from './commands/water.ts';
 import { type Io, Refusal } from './io.ts';
 import { tame } from './paper/text.ts';
@@ -23,6 +24,7 @@ export function buildProgram(io: Io): Command {
   registerPredict(program, io);
   registerOrders(program, io);
   registerRounds(program, io);
+  registerRoutes(program, io);
   registerWater(program, io);
   registerMix(program, io);
   registerCheck(program, io);

@@ -35,7 +35,16 @@ export * from './orders/order.ts';
 export { ordersOf } from './orders/orders.ts';
 export * from './reagents/ammonia.ts';
 export { countedAs } from './reagents/ions.ts';
+export type { PlannedTank } from './route/plans.ts';
+export {
+  compareRoutes,
+  type DaysToReady,
+  type Prices,
+  type RouteOutlook,
+  type RouteSettings,
+} from './route/routes.ts';
 export { type Situation, SituationError, situationOf } from './situation/situation.ts';
+export { type Cause, causes } from './stall/causes.ts';
 export { inSystem, sayFigure, type UnitSystem } from './units/display.ts';
 export {
   canonicalUnit,
