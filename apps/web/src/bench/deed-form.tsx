@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Print } from '../format/print.ts';
-import { Choice, Field, NumberInput, TextInput } from '../parts/field.tsx';
+import { Choice, Field, LinesInput, NumberInput, TextInput } from '../parts/field.tsx';
 import { words } from '../words/index.ts';
 import type { DeedField, DeedForm as Form, Values } from './deeds.ts';
 
@@ -71,6 +71,7 @@ function Input({ field, value, onValue, print }: InputProps) {
     const options = field.options ?? [];
     return <Choice value={value ?? options[0]?.[0] ?? ''} onValue={onValue} options={options} />;
   }
+  if (field.type === 'lines') return <LinesInput value={value ?? ''} onValue={onValue} />;
   if (field.type === 'text') return <TextInput value={value ?? ''} onValue={onValue} />;
   return <NumberInput value={value ?? ''} onValue={onValue} unit={field.unit?.(print)} />;
 }

@@ -9,7 +9,7 @@ export interface DeedField {
   readonly key: string;
   readonly label: string;
   readonly hint?: string;
-  readonly type: 'number' | 'choice' | 'text';
+  readonly type: 'number' | 'choice' | 'text' | 'lines';
   readonly options?: readonly (readonly [string, string])[];
   readonly unit?: (print: Print) => string;
   readonly optional?: boolean;
@@ -228,7 +228,7 @@ const posture: DeedForm = {
 
 const note: DeedForm = {
   kind: 'note',
-  fields: [{ key: 'text', label: of.text, type: 'text', wide: true }],
+  fields: [{ key: 'text', label: of.text, type: 'lines', wide: true }],
   body: (answers) => known({ text: answers.text('text') }),
 };
 

@@ -27,9 +27,9 @@ function OneOrder({ order, facts }: { order: Order; facts: TankFacts }) {
   return (
     <li>
       <p class="now">{dueWords(order, now.value, print.value.dates)}</p>
-      <div>
+      <div class="what">
         <h3>{withSubscripts(order.say)}</h3>
-        {first !== undefined && <p class="soft">{sentence(first.fact)}</p>}
+        {first !== undefined && <p class="reason">{sentence(first.fact)}</p>}
         {order.cautions.map(({ id, wording, deferTo }) => (
           <p key={id} class="remark">
             <strong>{words.orders.care}</strong> {wording}{' '}

@@ -54,6 +54,12 @@ export function TextInput({ value, onValue, required = false }: TextProps) {
   );
 }
 
+export function LinesInput({ value, onValue }: TextProps) {
+  return (
+    <textarea {...useContext(Tie)} value={value} onInput={(event) => onValue(event.currentTarget.value)} />
+  );
+}
+
 /** A number as typed; a point and a comma both serve as the decimal mark, and a phone shows its number keys. */
 export function NumberInput({ value, onValue, unit, label, required = false }: TextProps) {
   return (

@@ -64,7 +64,7 @@ export const en = {
     why: {
       untested: 'not tested yet',
       tested: (days: number) =>
-        days === 0 ? 'tested today' : `last tested ${days} ${plural(days, 'day', 'days')} ago`,
+        days === 0 ? 'tested less than a day ago' : `last tested ${days} ${plural(days, 'day', 'days')} ago`,
     },
     unnamed: 'Unnamed tank',
     waiting: (name: string) => `${name} has not been reckoned yet.`,
