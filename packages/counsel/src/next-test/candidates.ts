@@ -55,7 +55,7 @@ export function survey(bearings: Bearings): Survey {
     const day = (Date.parse(at) - situation.opened) / dayMs;
     return tools.flatMap((tool) =>
       dilutions
-        .filter((dilution) => dilution === 1 || tool.instrument.form === 'card')
+        .filter((dilution) => dilution === 1 || mayBeOver(bearings, tool.instrument))
         .map((dilution) => ({ ...tool, dilution, at, day })),
     );
   });
@@ -82,6 +82,10 @@ export function survey(bearings: Bearings): Survey {
   });
   return { candidates, grouping, particles };
 }
+
+/** Dilution comes into question only where the level may lie past the end of the card. */
+const mayBeOver = ({ levels }: Bearings, instrument: Instrument): boolean =>
+  instrument.form === 'card' && levels[instrument.analyte].p95 > (instrument.steps.at(-1) ?? Infinity);
 
 /** The kit last used for an analyte, else the last described. */
 function kitFor({ facts }: Bearings, analyte: NitrogenAnalyte) {

@@ -123,7 +123,8 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
       [
         [23, 2],
         [22, 8],
-        [18, 20],
+        [20, 15],
+        [17, 25],
       ],
       'below',
       (seen) => `the water is at ${figure(seen)} °C`,
@@ -161,8 +162,8 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
             `ammonia clears, and nitrite stands at ${levelBandWords(bearings, 'nitrite', bearings.levels.nitrite)}`,
         )
       : absent,
-  'STL-DEAD': ({ flatDays }) =>
-    past(
+  'STL-DEAD': ({ flatDays, bearings }) => {
+    const { ratio, ...rest } = past(
       flatDays,
       [
         [7, 3],
@@ -172,7 +173,10 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
       ],
       'above',
       (days) => `ammonia has stood still for ${Math.floor(days)} days and no nitrite has come`,
-    ),
+    );
+    const fit = bearings.temperatureC >= 22 && bearings.levels.alkalinity.p50 >= 1.4;
+    return { ...rest, ratio: fit ? ratio : 0.3 * ratio };
+  },
   'STL-CL': ({ bearings }) => {
     const first = bearings.situation.problem.deeds.find(
       ({ kind }) => kind === 'ammonia' || kind === 'organic',

@@ -1,0 +1,165 @@
+import { describe, expect, it } from 'vitest';
+import { changes } from '../../src/index.ts';
+import {
+  entryId,
+  facts,
+  fish,
+  instant,
+  keysOf,
+  kits,
+  type Line,
+  measured,
+  note,
+  ordersOn,
+  read,
+  the,
+  water,
+} from './station.ts';
+
+const start: readonly Line[] = [water, ...kits];
+const neverInDanger = /bicarbonate|raise alkalinity/i;
+
+describe('animals on the first day', () => {
+  const orders = ordersOn(1, [...start, fish(0.2, 4), read(0.9, 'ammonia', 0)]);
+
+  it('are looked after before the start: no ammonia, no more of them, help from a running filter', () => {
+    expect(orders.some((order) => order.do === 'dose' || order.do === 'prove' || order.do === 'stock')).toBe(
+      false,
+    );
+    const wait = orders.find(({ key }) => key === 'welfare:unready');
+    expect(wait?.urgency).toBe('today');
+    expect(wait?.say).toContain('Add no more animals');
+    expect(wait?.say).toContain('never dose ammonia');
+  });
+
+  it('have ammonia, nitrite and the missing pH read within the day', () => {
+    const test = the(orders, 'test');
+    expect(test.what.tests.map(({ analyte }) => analyte)).toEqual(['ammonia', 'nitrite', 'pH']);
+    expect(Date.parse(test.when)).toBeLessThanOrEqual(Date.parse(instant(2)));
+  });
+});
+
+describe('ammonia that hurts', () => {
+  const sick: readonly Line[] = [
+    ...start,
+    fish(0.2, 6),
+    read(3, 'ammonia', 0.5),
+    measured(4.9, 'pH', 8.2),
+    read(4.5, 'ammonia', 2),
+    read(5, 'ammonia', 2),
+  ];
+  const orders = ordersOn(5, sick);
+  const [first] = orders;
+
+  it('comes before everything else', () => {
+    expect(first).toMatchObject({ do: 'emergency', key: 'welfare:ammonia', urgency: 'now' });
+  });
+
+  it('is met with air, no food and a change sized now, matched, with its salt, and a test within the hour', () => {
+    const { what, say } = the(orders, 'emergency');
+    expect(what).toMatchObject({ stopFeeding: true, aerate: true, retestAfterHours: 1 });
+    expect(what.exchange).toMatchObject({ share: 0.5, salinity: 35, temperatureC: 25 });
+    expect(what.exchange.litres).toBeCloseTo(100, -1);
+    expect(what.exchange.saltGrams).toBeGreaterThan(3400);
+    expect(what.exchange.times).toBeGreaterThan(1);
+    expect(say).toContain('stop feeding');
+    expect(say).toContain('anything dead');
+  });
+
+  it('says by which limit, from which reading of pH, and that pH must not be raised', () => {
+    const said = facts(the(orders, 'emergency'));
+    expect(said).toContain('0.05 an emergency');
+    expect(said).toContain('raising pH makes more of the ammonia poisonous');
+    expect(the(orders, 'emergency').because.some(({ entry }) => entry === entryId(7))).toBe(true);
+    expect(orders.some(({ do: does, say }) => does === 'buffer' || neverInDanger.test(say))).toBe(false);
+  });
+
+  it('sets other advice aside and says so', () => {
+    const { withdrawn } = changes(ordersOn(1, sick), orders);
+    for (const { why } of withdrawn) expect(why).toMatch(/urgent now|no longer so/);
+  });
+
+  it('is judged at a high pH where nobody measured it', () => {
+    const said = facts(
+      the(
+        ordersOn(
+          5,
+          sick.filter(([, , body]) => !('analyte' in body && body.analyte === 'pH')),
+        ),
+        'emergency',
+      ),
+    );
+    expect(said).toContain('8.3 is assumed');
+  });
+
+  it('is worked out in shares where the litres are not known', () => {
+    const orders = ordersOn(5, [[0, 'tank', { name: 'Holm', salinity: 35 }], ...sick.slice(1)]);
+    const { exchange } = the(orders, 'emergency').what;
+    expect(exchange.litres).toBeNull();
+    expect(exchange.share).toBe(0.5);
+  });
+
+  it('keeps seahorses fed, at half', () => {
+    const orders = ordersOn(5, [
+      ...start,
+      [0.2, 'arrival', { animals: [{ class: 'seahorse', count: 2 }] }],
+      ...sick.filter(([, kind]) => kind === 'reading'),
+    ]);
+    expect(the(orders, 'emergency').what.stopFeeding).toBe(false);
+    expect(the(orders, 'emergency').say).toContain('feed half');
+  });
+});
+
+describe('ammonia that is harmless', () => {
+  it('of one faint first step at a low pH is no emergency', () => {
+    const orders = ordersOn(30, [
+      ...start,
+      [0, 'tank', { route: 'mature-media' }],
+      [0, 'culture', { source: 'mature-media' }],
+      fish(20, 2),
+      ...[21, 23, 26].flatMap((day) => [read(day, 'ammonia', 0), read(day, 'nitrite', 0)]),
+      read(29.9, 'ammonia', 0.25),
+      measured(29.9, 'pH', 7.9),
+    ]);
+    expect(orders.some((order) => order.do === 'emergency' || order.do === 'exchange')).toBe(false);
+  });
+});
+
+describe('what notes tell', () => {
+  it('puts air before every chemistry rule when animals gasp', () => {
+    const orders = ordersOn(5, [...start, fish(0.2, 2), note(4.9, 'two fish gasping at the surface')]);
+    expect(orders[0]).toMatchObject({ key: 'welfare:gasping', urgency: 'now' });
+    expect(orders[0]?.say).toContain('air and surface movement first');
+  });
+
+  it('thinks of the filter and the animals in a power cut', () => {
+    const orders = ordersOn(5, [...start, fish(0.2, 2), note(4.9, 'power cut since noon')]);
+    expect(orders[0]?.say).toContain('air by battery first, do not feed');
+  });
+
+  it('keeps people away from live water', () => {
+    const orders = ordersOn(2, [...start, note(1.9, 'felt a tingle when I put my hand in')]);
+    expect(orders[0]).toMatchObject({ key: 'people:shock', urgency: 'now' });
+    expect(orders[0]?.cautions.map(({ id }) => id)).toContain('CAU-E5');
+  });
+});
+
+describe('what else animals stand in', () => {
+  it('calls heat an emergency, and slow cooling with air the remedy', () => {
+    const orders = ordersOn(5, [...start, fish(0.2, 2), measured(4.95, 'temperature', 32)]);
+    const order = orders.find(({ key }) => key === 'welfare:temperature');
+    expect(order).toMatchObject({ do: 'emergency', urgency: 'now' });
+    expect(order?.say).toContain('at most 2 °C an hour');
+  });
+
+  it('calls nitrite no emergency for fish at full salinity', () => {
+    const orders = ordersOn(30, [
+      ...start,
+      fish(0.2, 2),
+      ...[10, 20, 29].flatMap((day) => [read(day, 'ammonia', 0), read(day, 'nitrite', 5)]),
+      measured(29.5, 'pH', 8),
+    ]);
+    expect(orders.some((order) => order.do === 'emergency')).toBe(false);
+    expect(keysOf(orders)).not.toContain('feed');
+  });
+});
