@@ -13,6 +13,10 @@ interface Asked {
   readonly dilution: number;
 }
 
+/** Under what an expectation is found: one for another dilution must never stand beside this one. */
+export const keyOfAsk = ({ kit, dilution }: { readonly kit: string; readonly dilution: number }) =>
+  `${kit} ${dilution}`;
+
 /** What each kit would show if it were used at `at`, as soon as the course is reckoned; empty until then. */
 export function useExpectations(tank: TankId, kits: readonly Asked[], at: number): Expected {
   const [expected, setExpected] = useState<Expected>({});
@@ -22,13 +26,13 @@ export function useExpectations(tank: TankId, kits: readonly Asked[], at: number
   const asks = kits.flatMap(({ kit: { kit, analyte }, dilution }) =>
     kit !== undefined && FORETOLD.has(analyte) && dilution >= 1 ? [{ at, analyte, kit, dilution }] : [],
   );
-  const asked = asks.map(({ kit, dilution }) => `${kit} ${dilution}`).join();
+  const asked = asks.map(keyOfAsk).join();
   useEffect(() => keepExpecting(tank), [tank, written]);
   useEffect(() => {
     let wanted = true;
     void expectReadings(tank, asks).then((predictions) => {
       if (!wanted || predictions === undefined) return;
-      setExpected(Object.fromEntries(asks.map(({ kit }, i) => [kit, predictions[i] ?? null])));
+      setExpected(Object.fromEntries(asks.map((ask, i) => [keyOfAsk(ask), predictions[i] ?? null])));
     });
     return () => {
       wanted = false;

@@ -8,7 +8,7 @@ import { keyOf, kitsOn } from '../bench/kits-on.ts';
 import type { BenchKit } from '../bench/reading.ts';
 import { Said } from '../bench/said.tsx';
 import { type Place, useBench } from '../bench/use-bench.ts';
-import { useExpectations } from '../bench/use-expectations.ts';
+import { keyOfAsk, useExpectations } from '../bench/use-expectations.ts';
 import { When } from '../bench/when.tsx';
 import { readNumber } from '../format/numbers.ts';
 import { Title } from '../parts/title.tsx';
@@ -29,7 +29,8 @@ function BenchOf({ facts }: { facts: TankFacts }) {
   const bench = useBench(facts);
   const { tests, others } = kitsOn(facts);
   useEffect(() => document.getElementById(location.hash.slice(1))?.scrollIntoView(), []);
-  const planned = tests.map((kit) => ({ kit, dilution: readNumber(bench.pickOf(kit).dilution) ?? 1 }));
+  const dilutionOf = (kit: BenchKit) => readNumber(bench.pickOf(kit).dilution) ?? 1;
+  const planned = tests.map((kit) => ({ kit, dilution: dilutionOf(kit) }));
   const expected = useExpectations(tank, planned, instantOf(bench.draft.when));
   const filled = [...tests, ...others].filter((kit) => isFilled(bench.pickOf(kit)));
   const row = (kit: BenchKit) => (
@@ -38,7 +39,9 @@ function BenchOf({ facts }: { facts: TankFacts }) {
       kit={kit}
       pick={bench.pickOf(kit)}
       onPick={(pick) => bench.choose(kit, pick)}
-      prediction={kit.kit === undefined ? undefined : expected[kit.kit]}
+      prediction={
+        kit.kit === undefined ? undefined : expected[keyOfAsk({ kit: kit.kit, dilution: dilutionOf(kit) })]
+      }
       print={print.value}
     />
   );
