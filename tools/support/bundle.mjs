@@ -23,6 +23,7 @@ export const programs = {
     out: 'apps/server/dist/main.js',
     external: [...outsiders('apps/server'), ...outsiders('packages/store')],
   },
+  reckoning: { entry: 'apps/server/src/reckoning.ts', out: 'apps/server/dist/reckoning.js', external: [] },
 };
 
 /** Bundles one program; returns the path written. Throws where its entry is missing or does not compile. */

@@ -85,7 +85,9 @@ function portOf(text: string): number {
 function modeOf({ shared, origin, proxy }: Flags): Mode {
   if (!shared) return { shared: false };
   if (origin === undefined || !URL.canParse(origin) || new URL(origin).origin !== origin.replace(/\/$/, ''))
-    throw new ConfigError('A shared server needs --origin, the address people reach it at: https://tanks.example');
+    throw new ConfigError(
+      'A shared server needs --origin, the address people reach it at: https://tanks.example',
+    );
   const url = new URL(origin);
   if (url.protocol !== 'https:' && url.hostname !== 'localhost')
     throw new ConfigError(

@@ -15,10 +15,7 @@ export interface Kept {
 }
 
 /** Opens, and lays out where it is new, what everything is kept in. */
-export async function openKept({
-  data,
-  databaseUrl,
-}: Pick<Config, 'data' | 'databaseUrl'>): Promise<Kept> {
+export async function openKept({ data, databaseUrl }: Pick<Config, 'data' | 'databaseUrl'>): Promise<Kept> {
   if (databaseUrl !== undefined)
     return both(await postgresStore(databaseUrl), () => postgresDatabase(databaseUrl));
   mkdirSync(data, { recursive: true, mode: 0o700 });

@@ -16,7 +16,7 @@ import { readSite } from './site.ts';
 export interface ServeOptions extends Config {
   /** Folder of the built pages. */
   readonly folder?: string;
-  /** What a reckoning thread runs: a program that calls `answerQuestions` where it is not the main thread. */
+  /** What a reckoning thread runs: a program that calls `answerQuestions`. */
   readonly program: URL;
   readonly write: (line: string) => void;
 }

@@ -33,7 +33,7 @@ describe('answers about a tank', () => {
     await push(startedTank(tank, 'North bench'));
     const course = await (await ask(`/api/tanks/${tank}/course`)).json();
     expect(course.tank).toBe(tank);
-    expect(course.asOf).toBe('2026-03-20T12:00:00.000Z');
+    expect(course.asOf).toBe('2026-03-06T12:00:00.000Z');
     expect(course.series.map(({ analyte }: { analyte: string }) => analyte)).toEqual([
       'ammonia',
       'nitrite',
@@ -57,10 +57,10 @@ describe('answers about a tank', () => {
 
   it('of another instant, horizon or seed repeat byte for byte', async () => {
     await push(startedTank(tank, 'North bench'));
-    const path = `/api/tanks/${tank}/course?asOf=2026-03-10T08:00:00Z&days=30&seed=4`;
+    const path = `/api/tanks/${tank}/course?asOf=2026-03-05T12:00:00Z&days=30&seed=4`;
     const first = await ask(path);
     const text = await first.text();
-    expect(JSON.parse(text).asOf).toBe('2026-03-10T08:00:00.000Z');
+    expect(JSON.parse(text).asOf).toBe('2026-03-05T12:00:00.000Z');
     expect(await (await ask(path)).text()).toBe(text);
     const held = { 'If-None-Match': first.headers.get('etag') ?? '' };
     expect((await ask(path, held)).status).toBe(304);
@@ -89,14 +89,17 @@ describe('rounds', () => {
       current: false,
       stage: null,
       ready: null,
+      order: null,
       sentence: 'Not reckoned yet.',
     });
     await server.services.queue.start(server.services);
     await expect
       .poll(async () => (await (await ask('/api/rounds')).json())[0], { timeout: 10_000 })
-      .toMatchObject({ name: 'North bench', current: true, asOf: '2026-03-20T12:00:00.000Z' });
+      .toMatchObject({ name: 'North bench', current: true, asOf: '2026-03-06T12:00:00.000Z' });
     const [round] = await (await ask('/api/rounds')).json();
     expect(round.sentence).toMatch(/^North bench /);
+    const [order] = await (await ask(`/api/tanks/${tank}/orders`)).json();
+    expect(round.order).toEqual({ say: order.say, when: order.when, urgency: order.urgency });
     expect(reckoned).toBe(1);
   }, 20_000);
 });

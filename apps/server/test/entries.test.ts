@@ -100,7 +100,10 @@ describe('entries handed over', () => {
     expect(foreign.status).toBe(403);
     const cross = await push([note(tank, 0)], path, { 'Sec-Fetch-Site': 'cross-site' });
     expect(cross.status).toBe(403);
-    const own = await push([note(tank, 0)], path, { Origin: 'http://localhost', 'Sec-Fetch-Site': 'same-origin' });
+    const own = await push([note(tank, 0)], path, {
+      Origin: 'http://localhost',
+      'Sec-Fetch-Site': 'same-origin',
+    });
     expect(own.status).toBe(200);
   });
 

@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { gunzipSync } from 'node:zlib';
 import { afterAll, describe, expect, it } from 'vitest';
-import { pages } from '../src/pages.ts';
 import { readConfig } from '../src/config.ts';
+import { pages } from '../src/pages.ts';
 import { serveApp } from '../src/serve.ts';
 import { readSite } from '../src/site.ts';
 

@@ -52,7 +52,7 @@ describe('for whoever looks after the machine', () => {
     const lines = server.logged.map((line) => JSON.parse(line));
     expect(lines.map(({ event }) => event)).toContain('request');
     expect(lines.find(({ event }) => event === 'request')).toMatchObject({
-      at: '2026-03-20T12:00:00.000Z',
+      at: '2026-03-06T12:00:00.000Z',
       route: 'POST /api/tanks/:tank/entries',
       status: 200,
     });

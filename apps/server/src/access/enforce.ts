@@ -35,12 +35,7 @@ export function enforce(services: Services): MiddlewareHandler<Env> {
   };
 }
 
-async function admit(
-  services: Services,
-  context: Context<Env>,
-  rule: Rule,
-  tank: string,
-): Promise<void> {
+async function admit(services: Services, context: Context<Env>, rule: Rule, tank: string): Promise<void> {
   if (rule === 'anyone' || rule === 'secret-holder' || rule === 'probe') return;
   if (rule === 'operator') return admitOperator(services, context);
   const person = await personOf(services, context);
@@ -65,7 +60,8 @@ async function admitToTank(
   const role = await roleIn(services, person, tank as TankId);
   const least = rule === 'keeper-or-new' ? 'keeper' : rule;
   if (role !== undefined && reaches(role, least)) return;
-  if (role !== undefined) throw new Fault('not-allowed', `This needs a ${least} of the tank; you are ${role}.`);
+  if (role !== undefined)
+    throw new Fault('not-allowed', `This needs a ${least} of the tank; you are ${role}.`);
   // Whoever has no part in a tank is not told whether there is one.
   if (rule !== 'keeper-or-new' || !(await isNew(services, tank as TankId))) throw new Fault('not-here');
 }

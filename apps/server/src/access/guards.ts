@@ -19,7 +19,8 @@ export function onlyOurPages(mode: Mode): MiddlewareHandler {
       const origin = req.header('Origin');
       const site = req.header('Sec-Fetch-Site');
       const ours = mode.shared ? origin === mode.origin : origin !== undefined && hostOf(origin) === host;
-      const fromNoPage = origin === undefined && (site === undefined || site === 'none' || site === 'same-origin');
+      const fromNoPage =
+        origin === undefined && (site === undefined || site === 'none' || site === 'same-origin');
       if (!ours && !fromNoPage)
         throw new Fault('foreign-page', 'What changes something must be asked from our own pages.');
     }
@@ -35,7 +36,8 @@ export const closedAnswers: MiddlewareHandler = async (context, next) => {
   const { headers } = context.res;
   if (headers.has('Content-Security-Policy')) return;
   const guards: Readonly<Record<string, string>> = {
-    'Content-Security-Policy': "default-src 'none'; frame-ancestors 'none'; base-uri 'none'; form-action 'none'",
+    'Content-Security-Policy':
+      "default-src 'none'; frame-ancestors 'none'; base-uri 'none'; form-action 'none'",
     'Referrer-Policy': 'no-referrer',
     'X-Content-Type-Options': 'nosniff',
     'Cross-Origin-Opener-Policy': 'same-origin',

@@ -52,6 +52,7 @@ export async function isNew(
   { database, store }: Pick<Services, 'database' | 'store'>,
   tank: TankId,
 ): Promise<boolean> {
-  if ((await first(database, 'select tank from crew where tank = $1 limit 1', tank)) !== undefined) return false;
+  if ((await first(database, 'select tank from crew where tank = $1 limit 1', tank)) !== undefined)
+    return false;
   return (await store.read({ tank, limit: 1 })).entries.length === 0;
 }

@@ -33,6 +33,7 @@ export const rules: Readonly<Record<string, Rule>> = {
   'POST /api/tanks/:tank/lacking': 'keeper-or-new',
   'GET /api/tanks/:tank/course': 'reader',
   'GET /api/tanks/:tank/sheet': 'reader',
+  'GET /api/tanks/:tank/orders': 'reader',
   'GET /api/rounds': 'person',
   'GET /api/journal': 'person',
   'POST /api/journal': 'person',

@@ -37,25 +37,26 @@ export function threadPool({ program, threads, waiting = 200, patience = 60_000 
     busy.set(worker, task);
     const finish = (keep: boolean): void => {
       clearTimeout(timer);
-      worker.removeAllListeners();
+      // One by one: the thread's own port listens too.
+      worker.off('message', told).off('error', failed);
       busy.delete(worker);
       if (keep && !closed) idle.push(worker);
       else void worker.terminate();
       serve();
     };
-    const timer = setTimeout(() => {
-      finish(false);
-      task.reject(new Fault('too-busy', 'The answer took too long to reckon.'));
-    }, patience);
-    worker.once('message', (sent: Sent) => {
+    const told = (sent: Sent): void => {
       finish(true);
       if ('reply' in sent) task.resolve(sent.reply);
       else task.reject(new Error(sent.failed));
-    });
-    worker.once('error', (error) => {
+    };
+    const failed = (error: Error): void => {
       finish(false);
       task.reject(error);
-    });
+    };
+    const timer = setTimeout(() => {
+      failed(new Fault('too-busy', 'The answer took too long to reckon.'));
+    }, patience);
+    worker.on('message', told).on('error', failed);
     worker.postMessage(task.question);
   };
 

@@ -11,9 +11,16 @@ export interface Question {
   readonly seed: number;
 }
 
-/** What could be said; `cannot` where the journal gives no answer, with what would make it possible. */
+/** What could be said, each part as JSON text; `cannot` where the journal gives no answer, with what would make it possible. */
 export type Reply =
-  | { readonly ok: true; readonly sheet: string; readonly name: string | undefined }
+  | {
+      readonly ok: true;
+      readonly name: string | undefined;
+      /** Counsel's `Sheet`. */
+      readonly sheet: string;
+      /** Counsel's `Order[]`. */
+      readonly orders: string;
+    }
   | { readonly ok: false; readonly cannot: string };
 
 /** Reckons answers apart from the thread that serves. */

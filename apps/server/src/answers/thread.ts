@@ -1,4 +1,4 @@
-import { type MessagePort, parentPort } from 'node:worker_threads';
+import { parentPort } from 'node:worker_threads';
 import { answer } from './answer.ts';
 import type { Question, Reply } from './reckoner.ts';
 
@@ -6,10 +6,10 @@ import type { Question, Reply } from './reckoner.ts';
 export type Sent = { readonly reply: Reply } | { readonly failed: string };
 
 /** Answers questions on a thread of their own, one after another, until it is ended. */
-export function answerQuestions(port: MessagePort | null = parentPort): void {
-  port?.on('message', (question: Question) => {
+export function answerQuestions(): void {
+  parentPort?.on('message', (question: Question) => {
     const sent: Sent = attempt(question);
-    port.postMessage(sent);
+    parentPort?.postMessage(sent);
   });
 }
 

@@ -1,4 +1,3 @@
-import type { StandardSchemaV1 } from '@standard-schema/spec';
 import type { DescribeRouteOptions } from 'hono-openapi';
 import { resolver } from 'hono-openapi';
 import * as z from 'zod/mini';
@@ -8,7 +7,7 @@ type Responses = NonNullable<DescribeRouteOptions['responses']>;
 type Response = Responses[string];
 
 /** A JSON answer that went well. */
-export const json = (schema: StandardSchemaV1, description: string): Response => ({
+export const json = (schema: z.ZodMiniType, description: string): Response => ({
   description,
   content: { 'application/json': { schema: resolver(schema) } },
 });

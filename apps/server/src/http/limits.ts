@@ -34,7 +34,8 @@ export function allowances(
   return (key) => {
     const now = clock();
     const before = buckets.get(key);
-    const tokens = before === undefined ? burst : Math.min(burst, before.tokens + (now - before.at) * perSecond);
+    const tokens =
+      before === undefined ? burst : Math.min(burst, before.tokens + (now - before.at) * perSecond);
     if (tokens < 1) {
       const seconds = Math.max(1, Math.ceil((1 - tokens) / perSecond));
       throw new Fault('too-often', `Ask again in ${seconds} s.`, [], { 'Retry-After': String(seconds) });

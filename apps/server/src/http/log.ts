@@ -20,7 +20,12 @@ export function errorFields(error: unknown): LogFields {
     ...(typeof code === 'string' ? { code } : {}),
     calls: calls
       .slice(0, 8)
-      .map((line) => line.trim().replace(/^at /, '').replace(/file:\/\/\S*\/(?=[^/]+:\d)/, ''))
+      .map((line) =>
+        line
+          .trim()
+          .replace(/^at /, '')
+          .replace(/file:\/\/\S*\/(?=[^/]+:\d)/, ''),
+      )
       .join(' < '),
   };
 }

@@ -1,9 +1,9 @@
-import type { StandardSchemaV1 } from '@standard-schema/spec';
 import { validator } from 'hono-openapi';
+import type * as z from 'zod/mini';
 import { Fault } from './problem.ts';
 
 /** Checks one part of a request against its schema; a fault names every place that is wrong. */
-export const checked = <Schema extends StandardSchemaV1, Target extends 'json' | 'query' | 'param'>(
+export const checked = <Schema extends z.ZodMiniType, Target extends 'json' | 'query' | 'param'>(
   target: Target,
   schema: Schema,
 ) =>
@@ -19,7 +19,7 @@ export const checked = <Schema extends StandardSchemaV1, Target extends 'json' |
     );
   });
 
-function pointerPart(part: PropertyKey | StandardSchemaV1.PathSegment): string {
+function pointerPart(part: PropertyKey | { readonly key: PropertyKey }): string {
   const key = typeof part === 'object' ? part.key : part;
   return `/${String(key).replaceAll('~', '~0').replaceAll('/', '~1')}`;
 }

@@ -8,10 +8,10 @@ import { claim, keepEntries } from '../entries/keep.ts';
 import { answers, json, tankParam } from '../http/describe.ts';
 import { atMost } from '../http/limits.ts';
 import { Fault, type PlacedFault, placedProblem } from '../http/problem.ts';
-import { tagOf, taggedJson } from '../http/tag.ts';
+import { taggedJson, tagOf } from '../http/tag.ts';
 import { checked } from '../http/validate.ts';
-import { first } from '../sql/database.ts';
 import type { Services } from '../services.ts';
+import { first } from '../sql/database.ts';
 
 const MOST_PUSHED = 1000;
 const MOST_PULLED = 1000;
@@ -144,9 +144,12 @@ function jsonOf(text: string): unknown {
 
 /** The entries of a request. @throws Fault that names every place at fault */
 function soundEntries(body: unknown, tank: TankId): readonly Entry[] {
-  const given = typeof body === 'object' && body !== null ? (body as Record<string, unknown>).entries : undefined;
+  const given =
+    typeof body === 'object' && body !== null ? (body as Record<string, unknown>).entries : undefined;
   if (!Array.isArray(given))
-    throw new Fault('unsound', 'See errors.', [{ pointer: '/entries', detail: 'A list of entries is needed.' }]);
+    throw new Fault('unsound', 'See errors.', [
+      { pointer: '/entries', detail: 'A list of entries is needed.' },
+    ]);
   if (given.length > MOST_PUSHED)
     throw new Fault('too-large', `At most ${MOST_PUSHED} entries are taken at once; found ${given.length}.`);
   const errors: PlacedFault[] = [];
@@ -174,7 +177,9 @@ export async function ownNameOnly(
   for (const name of names) {
     if ((await first(database, 'select id from account where id = $1', name)) === undefined) continue;
     const errors = entries.flatMap(({ by }, index) =>
-      by === name ? [{ pointer: `/entries/${index}/by`, detail: 'Someone else is named as the author.' }] : [],
+      by === name
+        ? [{ pointer: `/entries/${index}/by`, detail: 'Someone else is named as the author.' }]
+        : [],
     );
     throw new Fault('not-allowed', 'Nothing was kept. See errors.', errors.slice(0, 100));
   }

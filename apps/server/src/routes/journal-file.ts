@@ -147,5 +147,6 @@ const clashing = (id: string): Told => ({
   code: 'clash',
   path: 'id',
   message: `the entry ${id} is kept here already with different content`,
-  remedy: 'Nothing was replaced. Entries never change: write a correction as an amend entry with an id of its own.',
+  remedy:
+    'Nothing was replaced. Entries never change: write a correction as an amend entry with an id of its own.',
 });

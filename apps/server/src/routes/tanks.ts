@@ -1,14 +1,22 @@
+import type { Order, Sheet, Urgency } from '@brinewright/counsel';
 import type { TankId } from '@brinewright/journal';
 import { type Context, Hono } from 'hono';
 import { describeRoute } from 'hono-openapi';
 import * as z from 'zod/mini';
 import { type Env, tanksOf } from '../access/person.ts';
 import type { Role } from '../access/rules.ts';
-import { freshSheet, type KeptSheet, keptSheet, reckonSheet, stands, type Wanted } from '../answers/sheets.ts';
+import {
+  freshAnswer,
+  type KeptAnswer,
+  keptAnswer,
+  reckonAnswer,
+  stands,
+  type Wanted,
+} from '../answers/kept.ts';
 import { headOf, mustHaveHead, placeText } from '../entries/heads.ts';
 import { answers, json, tankParam } from '../http/describe.ts';
 import { Fault } from '../http/problem.ts';
-import { isHeld, tagOf, taggedJson } from '../http/tag.ts';
+import { isHeld, taggedJson, tagOf } from '../http/tag.ts';
 import { checked } from '../http/validate.ts';
 import type { Services } from '../services.ts';
 
@@ -32,6 +40,8 @@ const roundList = z.array(
     stage: z.nullable(z.string()),
     ready: z.nullable(instants),
     sentence: z.string(),
+    /** The most urgent order, if any. */
+    order: z.nullable(z.object({ say: z.string(), when: z.string(), urgency: z.string() })),
   }),
 );
 type Round = z.infer<typeof roundList>[number];
@@ -43,6 +53,8 @@ const wantedQuery = z.object({
 });
 
 const anyObject = z.looseObject({});
+
+type Part = 'course' | 'sheet' | 'orders';
 
 /** Tanks, where each stands, and the answers about one. */
 export function tankRoutes(services: Services): Hono<Env> {
@@ -69,26 +81,26 @@ export function tankRoutes(services: Services): Hono<Env> {
     '/api/rounds',
     describeRoute({
       summary: 'Every tank you have a part in, with where it stands as last reckoned',
-      responses: answers(json(roundList, 'Sorted by name.')),
+      responses: answers(json(roundList, 'The one that needs you first comes first.')),
     }),
     async (context) => {
       const rounds: Round[] = [];
       for (const tank of (await tanksOf(services, context.get('person'))).keys())
         rounds.push(await roundOf(services, tank));
-      rounds.sort((a, b) => byText(a.name ?? '', b.name ?? '') || byText(a.tank, b.tank));
+      rounds.sort(byNeed);
       const text = JSON.stringify(rounds);
       return taggedJson(context, tagOf(text), text);
     },
   );
 
-  const about = (summary: string) =>
+  const about = (summary: string, answer: z.ZodMiniType) =>
     [
       describeRoute({
         summary,
         description:
           'Without `asOf`, `days` and `seed`: as of now, kept for up to an hour while nothing is written. The same ' +
           'journal, `asOf`, `days` and `seed` give the same answer.',
-        responses: answers(json(anyObject, 'The answer.'), 'not-here', 'not-answerable', 'too-busy', 'unsound'),
+        responses: answers(json(answer, 'The answer.'), 'not-here', 'not-answerable', 'too-busy', 'unsound'),
       }),
       checked('param', tankParam),
       checked('query', wantedQuery),
@@ -96,7 +108,7 @@ export function tankRoutes(services: Services): Hono<Env> {
 
   app.get(
     '/api/tanks/:tank/course',
-    ...about('Where a tank stands and where it goes'),
+    ...about('Where a tank stands and where it goes', anyObject),
     async (context) => {
       const query = context.req.valid('query');
       return answerAbout(services, context, context.req.valid('param').tank as TankId, query, 'course');
@@ -104,31 +116,49 @@ export function tankRoutes(services: Services): Hono<Env> {
   );
   app.get(
     '/api/tanks/:tank/sheet',
-    ...about('Everything a tank sheet shows: the course, in words, readings, deeds and the nitrogen ledger'),
+    ...about('What a tank sheet shows: the course, in words too, readings, deeds and the ledger', anyObject),
     async (context) => {
       const query = context.req.valid('query');
       return answerAbout(services, context, context.req.valid('param').tank as TankId, query, 'sheet');
+    },
+  );
+  app.get(
+    '/api/tanks/:tank/orders',
+    ...about('What to do with a tank, most urgent first, and why', z.array(anyObject)),
+    async (context) => {
+      const query = context.req.valid('query');
+      return answerAbout(services, context, context.req.valid('param').tank as TankId, query, 'orders');
     },
   );
 
   return app;
 }
 
+const URGENCIES: readonly string[] = ['now', 'today', 'soon', 'whenever'] satisfies Urgency[];
+
+/** By the urgency of the first order, then by name. */
+function byNeed(a: Round, b: Round): number {
+  const rank = ({ order }: Round): number =>
+    order === null ? URGENCIES.length : URGENCIES.indexOf(order.urgency);
+  return rank(a) - rank(b) || byText(a.name ?? '', b.name ?? '') || byText(a.tank, b.tank);
+}
+
 const byText = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
 async function roundOf(services: Services, tank: TankId): Promise<Round> {
-  const [head, kept] = [await headOf(services.database, tank), await keptSheet(services, tank)];
-  const current =
-    head !== undefined && kept !== undefined && stands(kept, placeText(head), services.now());
+  const [head, kept] = [await headOf(services.database, tank), await keptAnswer(services, tank)];
+  const current = head !== undefined && kept !== undefined && stands(kept, placeText(head), services.now());
   if (!current && head !== undefined) await services.queue.add('refit', tank);
-  const nothing = { tank, name: null, stage: null, ready: null, current };
+  const nothing = { tank, name: null, stage: null, ready: null, order: null, current };
   if (kept === undefined) return { ...nothing, asOf: null, sentence: 'Not reckoned yet.' };
   const asOf = new Date(kept.asOf).toISOString();
   if (!kept.reply.ok) return { ...nothing, asOf, sentence: kept.reply.cannot };
-  const { course, sentence } = JSON.parse(kept.reply.sheet);
+  const { course, sentence } = JSON.parse(kept.reply.sheet) as Sheet;
+  const [first] = JSON.parse(kept.reply.orders) as Order[];
+  const order = first === undefined ? null : { say: first.say, when: first.when, urgency: first.urgency };
   const { p05, p50, p95 } = course.ready;
   const name = kept.reply.name ?? null;
-  return { tank, name, asOf, current, stage: course.stage, ready: { p05, p50, p95 }, sentence };
+  return { tank, name, asOf, current, stage: course.stage, ready: { p05, p50, p95 }, sentence, order };
 }
 
 async function answerAbout(
@@ -136,34 +166,34 @@ async function answerAbout(
   context: Context,
   tank: TankId,
   query: z.infer<typeof wantedQuery>,
-  part: 'course' | 'sheet',
+  part: Part,
 ): Promise<Response> {
   const head = await mustHaveHead(services.database, tank);
   const usual = Object.values(query).every((value) => value === undefined);
   if (usual) {
-    const kept = await keptSheet(services, tank);
+    const kept = await keptAnswer(services, tank);
     const sheet =
       kept !== undefined && stands(kept, placeText(head), services.now())
         ? kept
-        : await freshSheet(services, tank, head);
+        : await freshAnswer(services, tank, head);
     return sheetResponse(context, tagOf(sheet.state, sheet.asOf, part), sheet, part);
   }
-  const wanted: Wanted = { ...query, asOf: query.asOf === undefined ? services.now() : Date.parse(query.asOf) };
+  const wanted: Wanted = {
+    ...query,
+    asOf: query.asOf === undefined ? services.now() : Date.parse(query.asOf),
+  };
   const tag = tagOf(placeText(head), JSON.stringify(wanted), part);
   if (query.asOf !== undefined && isHeld(context, tag)) return taggedJson(context, tag, '');
-  return sheetResponse(context, tag, { reply: await reckonSheet(services, tank, wanted) }, part);
+  return sheetResponse(context, tag, { reply: await reckonAnswer(services, tank, wanted) }, part);
 }
 
 function sheetResponse(
   context: Context,
   tag: string,
-  { reply }: Pick<KeptSheet, 'reply'>,
-  part: 'course' | 'sheet',
+  { reply }: Pick<KeptAnswer, 'reply'>,
+  part: Part,
 ): Response {
   if (!reply.ok) throw new Fault('not-answerable', reply.cannot);
-  return taggedJson(
-    context,
-    tag,
-    part === 'sheet' ? reply.sheet : JSON.stringify(JSON.parse(reply.sheet).course),
-  );
+  const text = part === 'course' ? JSON.stringify((JSON.parse(reply.sheet) as Sheet).course) : reply[part];
+  return taggedJson(context, tag, text);
 }

@@ -27,7 +27,8 @@ export function watchRoutes({ database, metrics }: Services): Hono<Env> {
     '/metrics',
     describeRoute({
       summary: 'Counts and times of this process',
-      description: 'Prometheus text format. On a shared server it needs the bearer token that was configured for it.',
+      description:
+        'Prometheus text format. On a shared server it needs the bearer token that was configured for it.',
       responses: answers(text('text/plain', 'One measurement a line.'), 'not-here'),
     }),
     (context) =>

@@ -9,7 +9,7 @@ const { bundle, programs } = (await import(
   new URL('../../../../tools/support/bundle.mjs', import.meta.url).href
 )) as {
   bundle(program: object): Promise<string>;
-  programs: { server: { entry: string; out: string; external: string[] } };
+  programs: Record<'server' | 'reckoning', { entry: string; out: string; external: string[] }>;
 };
 
 const root = fileURLToPath(new URL('../../../../', import.meta.url));
@@ -22,9 +22,10 @@ export async function builtProgram(): Promise<string> {
   mkdirSync(`${folder}/web/dist/site`, { recursive: true });
   writeFileSync(`${folder}/web/dist/site/index.html`, '<!doctype html><title>the page</title>');
   // As in a checkout: the program lies in server/dist, the pages beside it in web/dist/site.
-  const out = `${folder.slice(root.length)}/server/dist/main.js`;
-  await bundle({ ...programs.server, out });
-  return out;
+  const out = `${folder.slice(root.length)}/server/dist`;
+  await bundle({ ...programs.server, out: `${out}/main.js` });
+  await bundle({ ...programs.reckoning, out: `${out}/reckoning.js` });
+  return `${out}/main.js`;
 }
 
 export interface Running {

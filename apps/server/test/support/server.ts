@@ -70,7 +70,7 @@ export async function testServer({
     services,
     folder: data,
     logged,
-    time: Date.parse('2026-03-20T12:00:00Z'),
+    time: Date.parse('2026-03-06T12:00:00Z'),
     async close() {
       await services.queue.stop();
       await database.close();

@@ -18,11 +18,11 @@ export const notes = (tank: TankId, from: number, to: number): Entry[] =>
   Array.from({ length: to - from }, (_, i) => note(tank, from + i));
 
 /** A tank with enough in it to be reckoned with: water, a dose and a reading. */
-export function startedTank(tank: TankId, name: string): Entry[] {
+export function startedTank(tank: TankId, name: string, start = START): Entry[] {
   const entry = (n: number, hours: number, kind: string, body: object): Entry => ({
-    id: newEntryId(START + 500_000 + n, new Uint8Array(10).fill(Number.parseInt(tank.slice(11, 13), 16))),
+    id: newEntryId(start + 500_000 + n, new Uint8Array(10).fill(Number.parseInt(tank.slice(11, 13), 16))),
     tank,
-    at: new Date(START + hours * HOUR).toISOString(),
+    at: new Date(start + hours * HOUR).toISOString(),
     kind,
     body: body as Record<string, unknown>,
   });
@@ -34,7 +34,7 @@ export function startedTank(tank: TankId, name: string): Entry[] {
       salinity: 35,
       pH: 8.1,
       route: 'salt+culture',
-      opened: new Date(START).toISOString(),
+      opened: new Date(start).toISOString(),
     }),
     entry(1, 1, 'dose', { substance: 'ammonium-chloride', nitrogenMg: 180 }),
     entry(2, 96, 'reading', { analyte: 'ammonia', as: 'N', value: 1.2 }),

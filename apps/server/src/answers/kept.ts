@@ -12,7 +12,7 @@ export interface Wanted {
   readonly seed?: number | undefined;
 }
 
-export interface KeptSheet {
+export interface KeptAnswer {
   readonly reply: Reply;
   /** Epoch milliseconds. */
   readonly asOf: number;
@@ -24,11 +24,10 @@ export interface KeptSheet {
 export const FRESH_FOR = 3_600_000;
 
 const SEED = 1;
-const QUESTION = 'sheet';
-
+const QUESTION = 'usual';
 
 /** The usual answer as it was last kept, however old. */
-export async function keptSheet(services: Services, tank: TankId): Promise<KeptSheet | undefined> {
+export async function keptAnswer(services: Services, tank: TankId): Promise<KeptAnswer | undefined> {
   const row = await first<{ state: string; as_of: number; body: string }>(
     services.database,
     'select state, as_of, body from answer where tank = $1 and question = $2',
@@ -39,29 +38,29 @@ export async function keptSheet(services: Services, tank: TankId): Promise<KeptS
 }
 
 /** Whether a kept answer still stands. A clock that ran backwards makes it old, not new. */
-export const stands = (kept: KeptSheet, state: string, now: number): boolean =>
+export const stands = (kept: KeptAnswer, state: string, now: number): boolean =>
   kept.state === state && Math.abs(now - kept.asOf) < FRESH_FOR;
 
 /** Reckons the usual answer as of now and keeps it. */
-export async function freshSheet(services: Services, tank: TankId, head: Head): Promise<KeptSheet> {
+export async function freshAnswer(services: Services, tank: TankId, head: Head): Promise<KeptAnswer> {
   const asOf = services.now();
-  const reply = await reckonSheet(services, tank, { asOf });
-  const sheet = { reply, asOf, state: placeText(head) };
+  const reply = await reckonAnswer(services, tank, { asOf });
+  const fresh = { reply, asOf, state: placeText(head) };
   await services.database.run(
     `insert into answer (tank, question, state, as_of, body) values ($1, $2, $3, $4, $5)
      on conflict (tank, question) do update
      set state = excluded.state, as_of = excluded.as_of, body = excluded.body`,
     tank,
     QUESTION,
-    sheet.state,
+    fresh.state,
     asOf,
     JSON.stringify(reply),
   );
-  return sheet;
+  return fresh;
 }
 
 /** Reckons an answer to a particular question; it is not kept. */
-export async function reckonSheet(services: Services, tank: TankId, wanted: Wanted): Promise<Reply> {
+export async function reckonAnswer(services: Services, tank: TankId, wanted: Wanted): Promise<Reply> {
   const { asOf = services.now(), days = usualHorizonDays, seed = SEED } = wanted;
   const lines: string[] = [];
   for await (const entry of readAll(services.store, { tank })) lines.push(lineOf(entry));
