@@ -1,5 +1,6 @@
 import { cholesky, solveLower } from '../numbers/cholesky.ts';
 import { gamma, type Random } from '../numbers/random.ts';
+import { effectiveCount } from './weights.ts';
 
 /** Centre and spread of a set of particles: the shape moves are drawn from. */
 export interface Cloud {
@@ -9,15 +10,17 @@ export interface Cloud {
   readonly lower: Float64Array;
 }
 
-/** Share of the unit matrix mixed into the covariance, so that few particles cannot make it singular. */
-const shrink = 0.02;
+/** Factor on the spread along every axis: a reference narrower than the target cannot find what it misses. */
+const inflation = 1.1;
 
 /**
  * Weighted mean and covariance of particles.
- * `scores`: shape (count, size). `weights`: non-negative, summing to 1.
+ * `scores`: shape (count, size). `weights`: non-negative, summing to 1. The fewer effective particles, the more of
+ * the prior's own covariance, the unit matrix, is mixed in: a sample covariance of few draws is too narrow.
  */
 export function cloudOf(scores: Float64Array, weights: Float64Array, size: number): Cloud {
   const count = weights.length;
+  const unit = size / (size + effectiveCount(weights));
   const mean = new Float64Array(size);
   for (let particle = 0; particle < count; particle++)
     for (let i = 0; i < size; i++) mean[i] = mean[i]! + weights[particle]! * scores[particle * size + i]!;
@@ -35,7 +38,7 @@ export function cloudOf(scores: Float64Array, weights: Float64Array, size: numbe
   }
   for (let i = 0; i < size; i++) {
     for (let j = 0; j <= i; j++) {
-      const value = (1 - shrink) * covariance[i * size + j]! + (i === j ? shrink : 0);
+      const value = inflation ** 2 * ((1 - unit) * covariance[i * size + j]! + (i === j ? unit : 0));
       covariance[i * size + j] = value;
       covariance[j * size + i] = value;
     }

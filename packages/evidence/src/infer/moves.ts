@@ -1,11 +1,12 @@
 import type { Model } from '../model/model.ts';
-import { stream } from '../numbers/random.ts';
+import { type Random, stream } from '../numbers/random.ts';
 import { type Cloud, distance, propose, referenceLogDensity } from './cloud.ts';
 
 /** Particles in the middle of a fit; changed in place. */
 export interface Particles {
   readonly count: number;
   readonly size: number;
+  /** Shape (count, size). */
   readonly scores: Float64Array;
   readonly logLikelihoods: Float64Array;
 }
@@ -13,45 +14,87 @@ export interface Particles {
 /** Solves between two chances to stop or to say how far it is. */
 export const solvesPerPause = 64;
 
+/**
+ * Kinds of move, taken in turn. A reach proposes afresh from the cloud and a step a third of the way: they follow what
+ * coordinates share. A shake redraws some coordinates towards the prior and leaves the others: it loosens what the
+ * cloud holds too tightly.
+ */
+const turns = ['reach', 'shake', 'step', 'shake'] as const;
+type Turn = (typeof turns)[number];
+const strideOf = { reach: 1, step: 0.4 } as const;
+/** Share of coordinates a shake moves, and how far towards fresh draws from the prior. */
+const shakenShare = 0.3;
+const shakeStride = 0.6;
+
+export interface Sweep {
+  /** Power of the likelihood in the target. */
+  readonly temperature: number;
+  readonly seed: number;
+  /** Names the streams and the turn; every particle of every round has its own stream, so that order does not matter. */
+  readonly round: number;
+}
+
+/** A proposal and the logarithm of the chance its target density is weighed with, before the likelihood. */
+interface Proposed {
+  readonly scores: Float64Array;
+  readonly random: Random;
+  readonly gain: number;
+}
+
+/**
+ * Moves every particle once, leaving prior × likelihood^temperature unchanged; returns the share of moves taken.
+ * Yields after each block of `solvesPerPause`.
+ */
+export function* sweep(
+  model: Model,
+  particles: Particles,
+  cloud: Cloud,
+  { temperature, seed, round }: Sweep,
+): Generator<void, number> {
+  const { count, size, scores, logLikelihoods } = particles;
+  const turn = turns[round % turns.length]!;
+  let taken = 0;
+  for (let from = 0; from < count; from += solvesPerPause) {
+    for (let particle = from; particle < Math.min(count, from + solvesPerPause); particle++) {
+      const here = scores.subarray(particle * size, (particle + 1) * size);
+      const proposed = proposeTurn(turn, cloud, here, stream(seed, round, particle));
+      const luck = Math.log(proposed.random.uniform());
+      const logLikelihood = model.logLikelihood(proposed.scores);
+      if (logLikelihood === -Infinity) continue;
+      if (temperature * (logLikelihood - logLikelihoods[particle]!) + proposed.gain < luck) continue;
+      here.set(proposed.scores);
+      logLikelihoods[particle] = logLikelihood;
+      taken++;
+    }
+    yield;
+  }
+  return taken / count;
+}
+
+function proposeTurn(turn: Turn, cloud: Cloud, here: Float64Array, random: Random): Proposed {
+  if (turn === 'shake') return shake(here, random);
+  const size = here.length;
+  const scores = new Float64Array(size);
+  const work = { a: new Float64Array(size), b: new Float64Array(size) };
+  const from = distance(cloud, here, work);
+  propose(cloud, here, from, strideOf[turn], random, scores, work.a);
+  const reference =
+    referenceLogDensity(cloud, distance(cloud, scores, work)) - referenceLogDensity(cloud, from);
+  return { scores, random, gain: logPrior(scores) - logPrior(here) - reference };
+}
+
+/** A Crank–Nicolson step of some coordinates, which leaves the prior unchanged and so gains nothing by itself. */
+function shake(here: Float64Array, random: Random): Proposed {
+  const keep = Math.sqrt(1 - shakeStride * shakeStride);
+  const scores = here.map((score) =>
+    random.uniform() < shakenShare ? keep * score + shakeStride * random.normal() : score,
+  );
+  return { scores, random, gain: 0 };
+}
+
 /** Minus half the squared length: the log prior of standard normal scores. */
 function logPrior(scores: Float64Array): number {
   let square = 0;
   for (const score of scores) square += score * score;
   return -0.5 * square;
-}
-
-/**
- * Moves every particle once, leaving prior × likelihood^temperature unchanged; returns the share of moves taken.
- * Yields every `solvesPerPause` solves. Each particle draws from its own stream, so order does not matter.
- */
-export function* moveAll(
-  model: Model,
-  particles: Particles,
-  cloud: Cloud,
-  { temperature, stride, seed, round }: { temperature: number; stride: number; seed: number; round: number },
-): Generator<void, number> {
-  const { count, size, scores, logLikelihoods } = particles;
-  const proposal = new Float64Array(size);
-  const noise = new Float64Array(size);
-  const work = { a: new Float64Array(size), b: new Float64Array(size) };
-  let taken = 0;
-  for (let particle = 0; particle < count; particle++) {
-    if (particle % solvesPerPause === solvesPerPause - 1) yield;
-    const random = stream(seed, round, particle);
-    const here = scores.subarray(particle * size, (particle + 1) * size);
-    const from = distance(cloud, here, work);
-    propose(cloud, here, from, stride, random, proposal, noise);
-    const priorGain = logPrior(proposal) - logPrior(here);
-    const referenceGain =
-      referenceLogDensity(cloud, distance(cloud, proposal, work)) - referenceLogDensity(cloud, from);
-    const luck = Math.log(random.uniform());
-    const needed = luck - priorGain + referenceGain;
-    const logLikelihood = model.logLikelihood(proposal);
-    if (temperature * (logLikelihood - logLikelihoods[particle]!) < needed || logLikelihood === -Infinity)
-      continue;
-    here.set(proposal);
-    logLikelihoods[particle] = logLikelihood;
-    taken++;
-  }
-  return taken / count;
 }

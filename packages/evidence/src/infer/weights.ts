@@ -21,14 +21,13 @@ export function effectiveCount(weights: Float64Array): number {
 }
 
 /** Systematic resampling: the particle each of `count` places is taken from. `u` uniform on (0, 1). */
-export function resample(weights: Float64Array, u: number): Int32Array {
-  const count = weights.length;
+export function resample(weights: Float64Array, u: number, count: number): Int32Array {
   const from = new Int32Array(count);
   let cumulative = weights[0]!;
   let source = 0;
   for (let place = 0; place < count; place++) {
     const target = (place + u) / count;
-    while (cumulative < target && source < count - 1) cumulative += weights[++source]!;
+    while (cumulative < target && source < weights.length - 1) cumulative += weights[++source]!;
     from[place] = source;
   }
   return from;

@@ -49,7 +49,8 @@ export interface Model {
   levels(row: number): Levels;
   /** Values of the last call, in coordinate units. */
   readonly values: Float64Array;
-  /** Derivative evaluations since the model was made. */
+  /** Runs of the water since the model was made, and derivative evaluations in them. */
+  solves(): number;
   evaluations(): number;
 }
 
@@ -220,6 +221,7 @@ export function prepare(
   const fillBiology = biologyFiller(at);
   const fillStart = startFiller(at);
   const readEyes = eyesReader(problem, at);
+  let solves = 0;
   let evaluations = 0;
 
   const follow = (scores: Float64Array): boolean => {
@@ -229,6 +231,7 @@ export function prepare(
     fillStart(values, start);
     for (const fill of fills) fill(values, amounts);
     run(biology, start, plan, amounts, states, settings, report);
+    solves++;
     evaluations += report.evaluations;
     return report.outcome === 'done';
   };
@@ -265,6 +268,7 @@ export function prepare(
     eyes: (instrument) => readEyes(values, instrument),
     levels: (row) => levelsAt(states, row),
     values,
+    solves: () => solves,
     evaluations: () => evaluations,
   };
 }
