@@ -38,6 +38,38 @@ export const rules: Readonly<Record<string, Rule>> = {
   'GET /api/journal': 'person',
   'POST /api/journal': 'person',
 
+  // On a shared server only.
+  'GET /api/invitations/:secret': 'secret-holder',
+  'POST /api/invitations/:secret/password': 'secret-holder',
+  'POST /api/invitations/:secret/passkey-options': 'secret-holder',
+  'POST /api/invitations/:secret/passkey': 'secret-holder',
+  'POST /api/invitations/:secret': 'person',
+  'POST /api/sessions/password': 'anyone',
+  'POST /api/sessions/passkey-options': 'anyone',
+  'POST /api/sessions/passkey': 'anyone',
+  'DELETE /api/sessions/current': 'person',
+  'DELETE /api/sessions': 'person',
+  'GET /api/self': 'person',
+  'PUT /api/self/password': 'person',
+  'POST /api/self/passkey-options': 'person',
+  'POST /api/self/passkeys': 'person',
+  'DELETE /api/self/passkeys/:id': 'person',
+  'GET /api/self/export': 'person',
+  'DELETE /api/self': 'person',
+  'GET /api/tanks/:tank/crew': 'reader',
+  'PUT /api/tanks/:tank/crew/:account': 'keeper',
+  'DELETE /api/tanks/:tank/crew/self': 'reader',
+  'DELETE /api/tanks/:tank/crew/:account': 'keeper',
+  'GET /api/tanks/:tank/invitations': 'keeper',
+  'POST /api/tanks/:tank/invitations': 'keeper',
+  'DELETE /api/tanks/:tank/invitations/:id': 'keeper',
+  'POST /api/tanks/:tank/remarks': 'mentor',
+  'GET /api/tanks/:tank/proposals': 'reader',
+  'POST /api/tanks/:tank/proposals': 'mentor',
+  'POST /api/tanks/:tank/proposals/:id/acceptance': 'keeper',
+  'POST /api/tanks/:tank/proposals/:id/refusal': 'keeper',
+
+  // The built pages.
   'GET /*': 'anyone',
 };
 

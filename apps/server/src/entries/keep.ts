@@ -38,7 +38,7 @@ export async function claim(services: Services, { account }: Person, tank: TankI
   const { database, now } = services;
   const changed = await database.run(
     `insert into crew (tank, account, role, since)
-     select $1, $2, 'keeper', $3 where not exists (select 1 from crew where tank = $1)
+     select $1, $2, 'keeper', cast($3 as bigint) where not exists (select 1 from crew where tank = $1)
      on conflict do nothing`,
     tank,
     account,

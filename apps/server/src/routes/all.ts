@@ -1,8 +1,10 @@
 import { Hono } from 'hono';
 import type { Env } from '../access/person.ts';
 import type { Services } from '../services.ts';
+import { crewRoutes } from './crew.ts';
 import { entryRoutes } from './entries.ts';
 import { journalFileRoutes } from './journal-file.ts';
+import { peopleRoutes } from './people.ts';
 import { tankRoutes } from './tanks.ts';
 import { watchRoutes } from './watch.ts';
 
@@ -13,5 +15,9 @@ export function routes(services: Services): Hono<Env> {
   app.route('/', entryRoutes(services));
   app.route('/', tankRoutes(services));
   app.route('/', journalFileRoutes(services));
+  if (services.mode.shared) {
+    app.route('/', peopleRoutes(services));
+    app.route('/', crewRoutes(services));
+  }
   return app;
 }
