@@ -1,3 +1,19 @@
+import {
+  algaeHalfAmmonia,
+  algaeHalfNitrate,
+  algaeNitrateShare,
+  clearLevel,
+  denitrifyFrom,
+  denitrifyOver,
+  fastestDecay,
+  firstStep,
+  leastAsleep,
+  leastFreed,
+  longestStep,
+  normalAlkalinity,
+  shortestStep,
+  stayClear,
+} from './limits.ts';
 import { type Plan, stopKind } from './plan.ts';
 import { biologyIndex as B } from './process/biology.ts';
 import { stateIndex as S, stateWidth } from './process/state.ts';
@@ -7,7 +23,7 @@ import {
   passedOnToNitrate,
   passedOnToNitrite,
 } from './process/stoichiometry.ts';
-import { conditionIndex as C, conditionWidth, normalAlkalinity, obey, startConditions } from './stops.ts';
+import { conditionIndex as C, conditionWidth, obey, startConditions } from './stops.ts';
 
 /** How exactly, and how long, a run may work. */
 export interface RunSettings {
@@ -42,24 +58,6 @@ export const newReport = (): RunReport => ({
   reached: 0,
   readyDay: Infinity,
 });
-
-/** mg N/L below which ammonia, and nitrite, count as cleared. */
-export const clearLevel = 0.1;
-/** mg N/L that must have been put in or set free before clear water means anything. */
-export const leastFreed = 0.5;
-/** Days the water must stay clear. */
-export const stayClear = 1;
-
-/** Fastest first-order decay resolved, 1/d; half-saturations are widened to keep below it. */
-export const fastestDecay = 80;
-export const firstStep = 0.02;
-export const longestStep = 0.5;
-const shortestStep = 1e-7;
-/** Day on which nitrate loss sets in, and days until it is whole. */
-export const denitrifyFrom = 20;
-export const denitrifyOver = 40;
-/** Share below which what is asleep counts as awake. */
-export const leastAsleep = 1e-6;
 
 const state = new Float64Array(stateWidth);
 const conditions = new Float64Array(conditionWidth);
@@ -286,9 +284,9 @@ function advance(
       const kN = Math.max(cappedN, halfN);
       oxidisedA = (mostA * a * selfA * k) / ((kA + a) * (selfA + a) * (halfAlk + k));
       oxidisedN = (mostN * n * selfN) / ((kN + n) * (selfN + n) * (1 + freeRatio * a));
-      const taking = algae / ((0.1 + x) * (0.05 + a));
-      taken = taking * a * (0.1 + x);
-      gone = 0.025 * taking * x + denitrifying * x;
+      const taking = algae / ((algaeHalfNitrate + x) * (algaeHalfAmmonia + a));
+      taken = taking * a * (algaeHalfNitrate + x);
+      gone = (algaeNitrateShare * taking + denitrifying) * x;
       broken = breakUp * d;
       freeing = ammonify * l;
       growingA = growthA * oxidisedA * (1 - qa * perCeilingA) - lossA * awakeA * qa + arriving;

@@ -59,15 +59,18 @@ export interface Plan {
 
 export const segmentWidth = 4;
 
-/** Rate factors of one stretch of surroundings, as the kernel reads them. */
+/**
+ * Rate factors of one stretch of surroundings, as the kernel reads them. They are rounded to single precision: engines
+ * differ in the last bit of a power, and a fit must give the same bytes in all of them.
+ */
 export function segmentFactors(surroundings: Surroundings): [number, number, number, number] {
   const { temperatureC, pH, salinity, oxygenMgL } = surroundings;
   const shared = temperatureFactor(temperatureC) * pHFactor(pH);
   return [
-    shared * oxygenFactor(oxygenMgL, oxygenHalf.ammonia),
-    shared * oxygenFactor(oxygenMgL, oxygenHalf.nitrite),
-    freeAmmoniaFraction({ pH, pHScale: 'NBS', salinity, temperatureC }),
-    decayFactor(temperatureC),
+    Math.fround(shared * oxygenFactor(oxygenMgL, oxygenHalf.ammonia)),
+    Math.fround(shared * oxygenFactor(oxygenMgL, oxygenHalf.nitrite)),
+    Math.fround(freeAmmoniaFraction({ pH, pHScale: 'NBS', salinity, temperatureC })),
+    Math.fround(decayFactor(temperatureC)),
   ];
 }
 

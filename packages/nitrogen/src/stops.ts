@@ -1,9 +1,7 @@
+import { longestFreshStep } from './limits.ts';
 import { type Plan, segmentWidth, stopKind } from './plan.ts';
 import { biologyIndex as B } from './process/biology.ts';
 import { stateIndex as S } from './process/state.ts';
-
-/** Alkalinity of normal water, meq/L, at which ammonia oxidation has its usual rate. */
-export const normalAlkalinity = 2.3;
 
 /** What holds between stops, beside the state. */
 const conditionNames = [
@@ -103,9 +101,6 @@ export function obey(
   }
   conditions[C.step] = Math.min(conditions[C.step]!, longestFreshStep);
 }
-
-/** A step after a stop starts no longer than this, d. */
-export const longestFreshStep = 0.1;
 
 function dose(state: Float64Array, name: number, amount: number): void {
   state[name] = state[name]! + amount;

@@ -182,3 +182,20 @@ export const scenarios: fc.Arbitrary<Scenario> = fc
   .map(([biology, start, some, segments]) =>
     scenarioOf(biology, start, [...some, ...everyDay(60, 3)], segments),
   );
+
+/** Draws from the priors for a plain start-up: a culture and one dose, a water change, 60 days. */
+export const startUps: fc.Arbitrary<Scenario> = fc
+  .tuple(
+    biologies,
+    between(-9, 0).map((x) => Math.exp(x)),
+    between(1, 4),
+  )
+  .map(([biology, capacity, dose]) =>
+    scenarioOf(biology, { ammonia: 0.03, nitrate: 0.3, food: 0.1, alkalinity: 2.5 }, [
+      { day: 0, kind: 'load', amounts: [0.004] },
+      { day: 0.2, kind: 'culture', amounts: [capacity, 0.4 * capacity] },
+      { day: 0.2, kind: 'ammonia', amounts: [dose] },
+      { day: 30, kind: 'exchange', amounts: [0.25, 0.2, 2.5] },
+      ...everyDay(60, 3),
+    ]),
+  );

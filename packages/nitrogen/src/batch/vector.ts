@@ -1,0 +1,99 @@
+import { biologyNames } from '../process/biology.ts';
+import { stateWidth } from '../process/state.ts';
+import { fromBase64 } from './base64.ts';
+import { kernelBytes } from './bytes.ts';
+import { type Batch, type BatchShape, reportWidth } from './shape.ts';
+
+/** What wasm/kernel.ts exports. Addresses and counts are 32-bit. */
+interface KernelExports {
+  readonly memory: { readonly buffer: ArrayBuffer; grow(pages: number): number };
+  free(): number;
+  run(...args: number[]): void;
+}
+
+/** The part of the WebAssembly interface used; the language's own library does not declare it. */
+interface WebAssemblyLike {
+  Module: new (bytes: Uint8Array<ArrayBuffer>) => object;
+  Instance: new (module: object) => { readonly exports: object };
+}
+declare const WebAssembly: WebAssemblyLike | undefined;
+
+const pageBytes = 65_536;
+
+/** The compiled kernel; null where there is no WebAssembly, no vectors in it, or the page forbids it. */
+let compiled: object | null | undefined;
+
+function kernel(): object | null {
+  if (compiled !== undefined) return compiled;
+  try {
+    compiled = typeof WebAssembly === 'undefined' ? null : new WebAssembly.Module(fromBase64(kernelBytes));
+  } catch {
+    compiled = null;
+  }
+  return compiled;
+}
+
+/** A batch run four particles at a time in WebAssembly, with a memory of its own; null where that cannot be had. */
+export function vectorBatch({ plan, width, capacity, settings }: Required<BatchShape>): Batch | null {
+  const module = kernel();
+  if (!module || typeof WebAssembly === 'undefined') return null;
+  const exports = new WebAssembly.Instance(module).exports as KernelExports;
+  const { memory } = exports;
+  const stops = plan.days.length;
+  const counts = {
+    days: stops,
+    segments: plan.segments.length,
+    biology: capacity * biologyNames.length,
+    start: capacity * stateWidth,
+    amounts: capacity * width,
+    states: capacity * plan.outputs * stateWidth,
+    reports: capacity * reportWidth,
+  };
+  // Tables of eight-byte numbers one after another, then the two of four-byte integers.
+  let end = Math.ceil(exports.free() / 16) * 16;
+  const place = (bytes: number): number => {
+    const at = end;
+    end += bytes;
+    return at;
+  };
+  const names = Object.keys(counts) as (keyof typeof counts)[];
+  const at = Object.fromEntries(names.map((name) => [name, place(8 * counts[name])])) as Record<
+    keyof typeof counts,
+    number
+  >;
+  const whole = { kinds: place(4 * stops), slots: place(4 * stops) };
+  memory.grow(Math.ceil((end - memory.buffer.byteLength) / pageBytes));
+  const table = (name: keyof typeof counts): Float64Array =>
+    new Float64Array(memory.buffer, at[name], counts[name]);
+  table('days').set(plan.days);
+  table('segments').set(plan.segments);
+  new Int32Array(memory.buffer, whole.kinds, stops).set(plan.kinds);
+  new Int32Array(memory.buffer, whole.slots, stops).set(plan.slots);
+  return {
+    capacity,
+    biology: table('biology'),
+    start: table('start'),
+    amounts: table('amounts'),
+    states: table('states'),
+    reports: table('reports'),
+    run(count) {
+      exports.run(
+        count,
+        stops,
+        at.days,
+        whole.kinds,
+        whole.slots,
+        at.segments,
+        at.biology,
+        at.start,
+        at.amounts,
+        width,
+        at.states,
+        plan.outputs,
+        at.reports,
+        settings.tolerance,
+        settings.mostEvaluations,
+      );
+    },
+  };
+}

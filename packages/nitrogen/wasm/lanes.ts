@@ -1,0 +1,52 @@
+/** Arithmetic on four particles at once: short names for the vector instructions, all in single precision. */
+
+export function all(x: f64): v128 {
+  return f32x4.splat(f32(x));
+}
+export function add(a: v128, b: v128): v128 {
+  return f32x4.add(a, b);
+}
+export function sub(a: v128, b: v128): v128 {
+  return f32x4.sub(a, b);
+}
+export function mul(a: v128, b: v128): v128 {
+  return f32x4.mul(a, b);
+}
+export function div(a: v128, b: v128): v128 {
+  return f32x4.div(a, b);
+}
+export function least(a: v128, b: v128): v128 {
+  return f32x4.pmin(a, b);
+}
+export function most(a: v128, b: v128): v128 {
+  return f32x4.pmax(a, b);
+}
+/** a where the mask is set, else b. */
+export function pick(mask: v128, a: v128, b: v128): v128 {
+  return v128.bitselect(a, b, mask);
+}
+/** a where the mask is set, else 0. */
+export function only(mask: v128, a: v128): v128 {
+  return v128.and(a, mask);
+}
+
+/** e^−z for z ≥ 0, relative error below 3e-7: e^f by its series for f within ±ln 2 / 2, the rest by the exponent. */
+export function fading(z: v128): v128 {
+  const y = most(mul(z, all(-Math.LOG2E)), all(-126));
+  const whole = f32x4.nearest(y);
+  const f = mul(sub(y, whole), all(Math.LN2));
+  let series = all(1.0 / 720);
+  series = add(mul(series, f), all(1.0 / 120));
+  series = add(mul(series, f), all(1.0 / 24));
+  series = add(mul(series, f), all(1.0 / 6));
+  series = add(mul(series, f), all(0.5));
+  series = add(mul(series, f), all(1));
+  series = add(mul(series, f), all(1));
+  const exponent = i32x4.add(i32x4.trunc_sat_f32x4_s(whole), i32x4.splat(127));
+  return mul(series, i32x4.shl(exponent, 23));
+}
+
+/** Fourth root to 4 %, by quartering the exponent: near enough to choose a step by. */
+export function roughFourthRoot(x: v128): v128 {
+  return i32x4.add(i32x4.shr_u(x, 2), i32x4.splat(0x2f9b8000));
+}
