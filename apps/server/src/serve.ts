@@ -7,11 +7,14 @@ import { serverApp } from './app.ts';
 import type { Config } from './config.ts';
 import { jsonLog } from './http/log.ts';
 import { newMetrics } from './http/metrics.ts';
+import { postgresQueue } from './jobs/postgres-queue.ts';
+import type { Queue } from './jobs/queue.ts';
 import { tableQueue } from './jobs/table-queue.ts';
 import { tasks } from './jobs/tasks.ts';
 import { openKept } from './open.ts';
 import type { Services } from './services.ts';
 import { readSite } from './site.ts';
+import type { Database } from './sql/database.ts';
 
 export interface ServeOptions extends Config {
   /** Folder of the built pages. */
@@ -47,7 +50,7 @@ export async function serveApp(options: ServeOptions): Promise<Served> {
     store,
     database,
     reckoner: threadPool({ program, threads }),
-    queue: tableQueue(database, tasks, Date.now, { workers: threads }),
+    queue: await openQueue(options, database, threads),
     log: jsonLog(write, Date.now),
     metrics: newMetrics(),
     metricsToken,
@@ -70,6 +73,12 @@ export async function serveApp(options: ServeOptions): Promise<Served> {
     await shut();
     throw error;
   }
+}
+
+function openQueue({ databaseUrl }: Config, database: Database, workers: number): Promise<Queue> | Queue {
+  return databaseUrl === undefined
+    ? tableQueue(database, tasks, Date.now, { workers })
+    : postgresQueue(databaseUrl, tasks, { workers });
 }
 
 function listen(

@@ -1,5 +1,5 @@
 import { type Entry, EntryClash, type EntryId, type TankId } from '@brinewright/journal';
-import type { Person } from '../access/person.ts';
+import { type Person, roleIn } from '../access/person.ts';
 import type { Services } from '../services.ts';
 
 export interface Kept {
@@ -32,17 +32,26 @@ export async function keepEntries(services: Services, entries: readonly Entry[])
   }
 }
 
-/** Makes someone keeper of a tank that nobody has a part in; two at once cannot both become it. */
-export async function claim(services: Services, { account }: Person, tank: TankId): Promise<boolean> {
-  if (account === undefined) return true;
+/**
+ * Makes someone keeper of a tank that nobody has a part in and nothing is written of; of two at once one becomes it.
+ * Tells whether they may write, now or before.
+ */
+export async function mayWrite(services: Services, person: Person, tank: TankId): Promise<boolean> {
+  const { account } = person;
+  const role = await roleIn(services, person, tank);
+  if (role !== undefined || account === undefined) return role === 'keeper';
   const { database, now } = services;
-  const changed = await database.run(
-    `insert into crew (tank, account, role, since)
-     select $1, $2, 'keeper', cast($3 as bigint) where not exists (select 1 from crew where tank = $1)
-     on conflict do nothing`,
-    tank,
-    account,
-    now(),
-  );
-  return changed > 0;
+  return database.transaction(async (sql) => {
+    await sql.lock('crew');
+    const claimed = await sql.run(
+      `insert into crew (tank, account, role, since)
+       select $1, $2, 'keeper', cast($3 as bigint) 
+       where not exists (select 1 from crew where tank = $1)
+         and not exists (select 1 from entry where tank = $1)`,
+      tank,
+      account,
+      now(),
+    );
+    return claimed > 0;
+  });
 }

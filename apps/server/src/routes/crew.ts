@@ -71,6 +71,7 @@ export function crewRoutes(services: Services): Hono<Env> {
       const { tank, account } = context.req.valid('param');
       const { role } = context.req.valid('json');
       await database.transaction(async (sql) => {
+        await sql.lock('crew');
         const changed = await sql.run(
           'update crew set role = $1 where tank = $2 and account = $3',
           role,
@@ -86,6 +87,7 @@ export function crewRoutes(services: Services): Hono<Env> {
 
   const removed = async (tank: string, account: string): Promise<void> => {
     await database.transaction(async (sql) => {
+      await sql.lock('crew');
       const gone = await sql.run('delete from crew where tank = $1 and account = $2', tank, account);
       if (gone === 0) throw new Fault('not-here');
       await mustHaveKeeper(sql, tank);

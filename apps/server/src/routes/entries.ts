@@ -2,9 +2,9 @@ import { checkEntry, type Entry, envelope, lineOf, START, type TankId } from '@b
 import { Hono } from 'hono';
 import { describeRoute, resolver } from 'hono-openapi';
 import * as z from 'zod/mini';
-import { type Env, isNew, type Person } from '../access/person.ts';
+import type { Env, Person } from '../access/person.ts';
 import { mustHaveHead, placeOf, placeText } from '../entries/heads.ts';
-import { claim, keepEntries } from '../entries/keep.ts';
+import { keepEntries, mayWrite } from '../entries/keep.ts';
 import { answers, json, tankParam } from '../http/describe.ts';
 import { atMost } from '../http/limits.ts';
 import { Fault, type PlacedFault, placedProblem } from '../http/problem.ts';
@@ -104,8 +104,7 @@ export function entryRoutes(services: Services): Hono<Env> {
       const entries = soundEntries(jsonOf(await context.req.text()), tank);
       const person = context.get('person');
       await ownNameOnly(services, person, entries);
-      if (entries.length > 0 && (await isNew(services, tank)) && !(await claim(services, person, tank)))
-        throw new Fault('not-here');
+      if (entries.length > 0 && !(await mayWrite(services, person, tank))) throw new Fault('not-here');
       return context.json(await keepEntries(services, entries));
     },
   );

@@ -11,8 +11,8 @@ import { Hono } from 'hono';
 import { stream } from 'hono/streaming';
 import { describeRoute } from 'hono-openapi';
 import * as z from 'zod/mini';
-import { type Env, isNew, roleIn, tanksOf } from '../access/person.ts';
-import { claim, keepEntries } from '../entries/keep.ts';
+import { type Env, tanksOf } from '../access/person.ts';
+import { keepEntries, mayWrite } from '../entries/keep.ts';
 import { answers, json, text } from '../http/describe.ts';
 import { atMost } from '../http/limits.ts';
 import { Fault } from '../http/problem.ts';
@@ -84,10 +84,7 @@ export function journalFileRoutes(services: Services): Hono<Env> {
       const shut: Told[] = [];
       const open: Entry[] = [];
       for (const [tank, own] of byTank(entries)) {
-        const may =
-          (await roleIn(services, person, tank)) === 'keeper' ||
-          ((await isNew(services, tank)) && (await claim(services, person, tank)));
-        if (may) open.push(...own);
+        if (await mayWrite(services, person, tank)) open.push(...own);
         else shut.push(notKeeper(tank, own.length));
       }
       const report: Brought = { added: 0, known: 0, problems: [...problems, ...shut] };

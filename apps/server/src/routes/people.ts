@@ -85,6 +85,7 @@ export function peopleRoutes(services: Services): Hono<Env> {
     prove: (account: Account, sql: Parameters<typeof createAccount>[1]) => Promise<void>,
   ): Promise<Response> => {
     const account = await database.transaction(async (sql) => {
+      await sql.lock('crew');
       const made = await createAccount(services, sql, wanted);
       await takeUp(services, sql, secret, made.id);
       await prove(made, sql);
@@ -182,7 +183,10 @@ export function peopleRoutes(services: Services): Hono<Env> {
     async (context) => {
       slowly(context);
       const { secret } = context.req.valid('param');
-      await database.transaction((sql) => takeUp(services, sql, secret, accountOf(context)));
+      await database.transaction(async (sql) => {
+        await sql.lock('crew');
+        await takeUp(services, sql, secret, accountOf(context));
+      });
       return context.body(null, 204);
     },
   );
@@ -366,6 +370,7 @@ export function peopleRoutes(services: Services): Hono<Env> {
           { pointer: '/name', detail: 'Write your name as it is kept here.' },
         ]);
       await database.transaction(async (sql) => {
+        await sql.lock('crew');
         const tanks = await leftWithoutKeeper(sql, account);
         if (tanks.length > 0)
           throw new Fault(

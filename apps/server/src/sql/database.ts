@@ -16,10 +16,16 @@ export interface Sql {
   script(text: string): Promise<void>;
 }
 
+/** Statements of one transaction: all or nothing. */
+export interface Transaction extends Sql {
+  /** Waits until no other transaction has this lock, and has it until its own end: for what no row stands for yet. */
+  lock(name: 'crew' | 'layout'): Promise<void>;
+}
+
 export interface Database extends Sql {
   readonly engine: 'sqlite' | 'postgres';
-  /** All or nothing. On SQLite writers of every process take turns; on PostgreSQL rows must be locked by the work. */
-  transaction<T>(work: (sql: Sql) => Promise<T>): Promise<T>;
+  /** All or nothing. On SQLite writers of every process take turns; on PostgreSQL only those that lock the same. */
+  transaction<T>(work: (sql: Transaction) => Promise<T>): Promise<T>;
   /**
    * Work of another connection of this process that writes. SQLite has one lock for the whole file and waits for it
    * without letting anything else run, so within a process such work must take turns with our own.

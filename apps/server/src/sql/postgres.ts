@@ -1,9 +1,9 @@
 import pg from 'pg';
-import type { Database, Sql, Value } from './database.ts';
+import type { Database, Sql, Transaction, Value } from './database.ts';
 import { migrate } from './migrate.ts';
 
-/** Name of the lock under which a starting process changes the layout. */
-const LAYOUT = 0x7365_7276;
+/** First half of the names of our locks. */
+const SERVER = 0x7365_7276;
 
 /** 64-bit integers as numbers: what we keep in them (instants, places, counts) is far below 2⁵³. */
 const types: pg.CustomTypesConfig = {
@@ -32,7 +32,7 @@ export async function postgresDatabase(connectionString: string): Promise<Databa
   };
   try {
     await database.transaction(async (sql) => {
-      await sql.all('select pg_advisory_xact_lock($1)', LAYOUT);
+      await sql.lock('layout');
       await migrate('postgres', sql);
     });
   } catch (error) {
@@ -49,12 +49,16 @@ const sqlOn = (client: pg.Pool | pg.PoolClient): Sql => ({
   script: async (text) => void (await client.query(text)),
 });
 
-async function inTransaction<T>(pool: pg.Pool, work: (sql: Sql) => Promise<T>): Promise<T> {
+async function inTransaction<T>(pool: pg.Pool, work: (sql: Transaction) => Promise<T>): Promise<T> {
   const client = await pool.connect();
   let broken: Error | undefined;
   try {
     await client.query('begin');
-    const result = await work(sqlOn(client));
+    const sql = sqlOn(client);
+    const lock = async (name: string): Promise<void> => {
+      await sql.all('select pg_advisory_xact_lock($1, hashtext($2))', SERVER, name);
+    };
+    const result = await work({ ...sql, lock });
     await client.query('commit');
     return result;
   } catch (error) {

@@ -19,7 +19,8 @@ export async function sqliteDatabase(path: string): Promise<Database> {
     run: (sql, ...values) => turns(() => plain.run(sql, ...values)),
     script: (text) => turns(() => plain.script(text)),
     turn: turns,
-    transaction: (work) => turns(() => inTransaction(db, () => work(plain))),
+    transaction: (work) =>
+      turns(() => inTransaction(db, () => work({ ...plain, lock: async () => undefined }))),
     close: () =>
       turns(async () => {
         if (db.open) db.close();

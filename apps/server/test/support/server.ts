@@ -8,6 +8,7 @@ import type { Reckoner } from '../../src/answers/reckoner.ts';
 import { serverApp } from '../../src/app.ts';
 import { jsonLog } from '../../src/http/log.ts';
 import { newMetrics } from '../../src/http/metrics.ts';
+import { postgresQueue } from '../../src/jobs/postgres-queue.ts';
 import { tableQueue } from '../../src/jobs/table-queue.ts';
 import { tasks } from '../../src/jobs/tasks.ts';
 import { openKept } from '../../src/open.ts';
@@ -58,7 +59,10 @@ export async function testServer({
     store,
     database,
     reckoner,
-    queue: tableQueue(database, tasks, now, { every: 20 }),
+    queue:
+      databaseUrl === undefined
+        ? tableQueue(database, tasks, now, { every: 20 })
+        : await postgresQueue(databaseUrl, tasks),
     log: jsonLog((line) => logged.push(line), now),
     metrics: newMetrics(),
     metricsToken,

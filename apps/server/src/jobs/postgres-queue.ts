@@ -1,0 +1,71 @@
+import { Logger, makeWorkerUtils, type Runner, run } from 'graphile-worker';
+import pg from 'pg';
+import { errorFields } from '../http/log.ts';
+import type { Services } from '../services.ts';
+import type { Queue, TaskName, Tasks } from './queue.ts';
+
+const MOST_TRIES = 5;
+
+/** Nothing from the library itself: what happens to tasks is logged below, without their subjects. */
+const silent = new Logger(() => () => undefined);
+
+/**
+ * Tasks in PostgreSQL, for any number of processes: a worker is told of new ones and does not have to look. Uses
+ * tables of its own beside ours.
+ */
+export async function postgresQueue(
+  connectionString: string,
+  tasks: Tasks,
+  { workers = 1 }: { workers?: number } = {},
+): Promise<Queue> {
+  const pgPool = new pg.Pool({ connectionString });
+  // An idle connection that breaks is replaced by the pool; the calls that need one report what is wrong.
+  pgPool.on('error', () => undefined);
+  const utils = await makeWorkerUtils({ pgPool, logger: silent });
+  await utils.migrate();
+  let runner: Runner | undefined;
+  return {
+    async add(task, subject, notBefore) {
+      await utils.addJob(
+        task,
+        { subject },
+        {
+          jobKey: `${task}:${subject}`,
+          maxAttempts: MOST_TRIES,
+          ...(notBefore === undefined ? {} : { runAt: new Date(notBefore) }),
+        },
+      );
+    },
+    async start(services) {
+      runner = await run({
+        pgPool,
+        concurrency: workers,
+        noHandleSignals: true,
+        logger: silent,
+        taskList: Object.fromEntries(
+          (Object.keys(tasks) as TaskName[]).map((kind) => [
+            kind,
+            (payload: unknown) => perform(services, tasks, kind, (payload as { subject: string }).subject),
+          ]),
+        ),
+      });
+    },
+    async stop() {
+      await runner?.stop();
+      await utils.release();
+      await pgPool.end();
+    },
+  };
+}
+
+async function perform(services: Services, tasks: Tasks, kind: TaskName, subject: string): Promise<void> {
+  const { metrics, log } = services;
+  try {
+    await tasks[kind](services, subject);
+  } catch (error) {
+    metrics.count('brinewright_tasks_total', { kind, outcome: 'failed' });
+    log('task-failed', { kind, ...errorFields(error) });
+    throw error;
+  }
+  metrics.count('brinewright_tasks_total', { kind, outcome: 'done' });
+}

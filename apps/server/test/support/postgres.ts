@@ -1,0 +1,20 @@
+/** The store's own helper: a PostgreSQL that is started for the test and gone afterwards. */
+interface Cluster {
+  /** Makes an empty database and gives the connection string to it. */
+  database(): Promise<string>;
+  stop(): Promise<void>;
+}
+
+const { startCluster } = (await import(
+  new URL('../../../../packages/store/test/support/postgres.ts', import.meta.url).href
+)) as { startCluster(): Promise<Cluster> };
+
+/** Undefined, with the reason printed, where PostgreSQL is not there and cannot be installed. */
+export async function clusterOrNone(): Promise<Cluster | undefined> {
+  try {
+    return await startCluster();
+  } catch (error) {
+    console.log(`Skipped, PostgreSQL cannot be had here: ${error instanceof Error ? error.message : error}`);
+    return undefined;
+  }
+}
