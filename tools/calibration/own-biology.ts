@@ -1,5 +1,5 @@
 import {
-  fit,
+  fit as fitProblem,
   follow,
   type Instrument,
   type Model,
@@ -95,7 +95,7 @@ export function rankOnce(seed: number, today: number, particles: number): Map<st
   const observations = blank.map((one, index) =>
     draw(truth, index, one, random.uniform(), coins.get(one.day) ?? 0.5),
   );
-  const posterior = run(fit(design(today, observations), { seed, particles }));
+  const posterior = run(fitProblem(design(today, observations), { seed, particles }));
   const size = scores.length;
   const stride = Math.floor(particles / kept);
   const ranks = new Map<string, number>();
@@ -111,7 +111,7 @@ export function rankOnce(seed: number, today: number, particles: number): Map<st
 
 /** The truth's ready day, its later spells drawn like any other, ranked among the particles'; ties broken evenly. */
 function readyRank(
-  posterior: ReturnType<typeof fit> extends Generator<unknown, infer P> ? P : never,
+  posterior: ReturnType<typeof fitProblem> extends Generator<unknown, infer P> ? P : never,
   truth: Model,
   scores: Float64Array,
   seed: number,

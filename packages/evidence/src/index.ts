@@ -4,7 +4,7 @@ export { coordinatesOf } from './model/coordinates.ts';
 export { firstWantedRow, type Model, prepare } from './model/model.ts';
 export * from './observe/card.ts';
 export { readingLogLikelihood } from './observe/reading.ts';
-export { follow, type Trajectories } from './outlook/follow.ts';
+export { type Following, follow, type Trajectories } from './outlook/follow.ts';
 export { type Ask, predictReadings, type ReadingForecast } from './outlook/predict.ts';
 export * from './outlook/quantiles.ts';
 export { outcomeCount, type Supposed, type Supposition, suppose } from './outlook/suppose.ts';

@@ -24,7 +24,8 @@ export function loadOf({ class: name, count, lengthCm, massG }: Animals): number
   const typical = Math.max(0, row.typicalMgNPerDay ?? 0);
   const mass = massG ?? massAt(row.lengthWeightA, row.lengthWeightB, lengthCm);
   const scale = mass === undefined || !row.typicalMassG ? 1 : (mass / row.typicalMassG) ** massPower;
-  return count * typical * scale;
+  // Single precision: engines differ in the last bit of a power, and answers must not.
+  return Math.fround(count * typical * scale);
 }
 
 function massAt(a: number | null, b: number | null, lengthCm: number | undefined): number | undefined {

@@ -102,6 +102,16 @@ export interface Ledger {
   readonly whole: boolean;
 }
 
+/** The second line of a sheet in its parts, for a face that prints units in its own way. */
+export interface Footing {
+  /** Whole days since the opening. */
+  readonly day: number;
+  /** Net litres as written down; null where they are not. */
+  readonly litres: { readonly value: number; readonly sd: number } | null;
+  /** What the ready window means; null where there is none. */
+  readonly window: string | null;
+}
+
 /** What a tank sheet shows beside the course: words, readings, deeds and the ledger. */
 export interface Sheet {
   readonly course: Course;
@@ -110,6 +120,7 @@ export interface Sheet {
   readonly emphasis: string | null;
   /** Second line: age, litres with error, what the window means. */
   readonly footing: string;
+  readonly footingParts: Footing;
   readonly readings: readonly DrawnReading[];
   readonly deeds: readonly DrawnDeed[];
   readonly ledger: Ledger;

@@ -25,9 +25,7 @@ export function courseOf(reckoning: Reckoning): Course {
     asOf: new Date(situation.asOf).toISOString(),
     stage: stageOf(reckoning),
     ready: readyOf(situation, trajectories),
-    series: (['ammonia', 'nitrite', 'nitrate'] as const).map((analyte) =>
-      seriesOf(situation, trajectories, analyte),
-    ),
+    series: allSeries(situation, trajectories),
     capacity: { ammonia: capacityOf(trajectories, 'A'), nitrite: capacityOf(trajectories, 'N') },
     fit: {
       effectiveSamples: Math.round(diagnostics.effectiveSamples),
@@ -46,13 +44,18 @@ export function courseOf(reckoning: Reckoning): Course {
 export const neverFedWarning =
   'no ready date: nothing has been fed to this tank and no reading shows nitrogen being turned over, so clear water proves nothing';
 
-function readyOf(situation: Situation, { readyDays, particles, days }: Trajectories): Ready {
+/** When the water is ready. `neverFed` water proves nothing, and so has no date. */
+export function readyOf(
+  situation: Situation,
+  { readyDays, particles, days }: Trajectories,
+  neverFed = situation.neverFed,
+): Ready {
   const horizon = days.at(-1) ?? 0;
   const byDay = Array.from(days, (day) => ({
     at: instantAt(situation, day),
-    probability: situation.neverFed ? 0 : tidy(readyDays.filter((ready) => ready <= day).length / particles),
+    probability: neverFed ? 0 : tidy(readyDays.filter((ready) => ready <= day).length / particles),
   })).filter((_, index) => days[index]! >= situation.problem.today);
-  if (situation.neverFed) return { p05: null, p50: null, p95: null, byDay };
+  if (neverFed) return { p05: null, p50: null, p95: null, byDay };
   const sorted = readyDays.slice().sort();
   const at = (share: number): string | null => {
     const day = quantileOfSorted(sorted, share);
@@ -60,6 +63,9 @@ function readyOf(situation: Situation, { readyDays, particles, days }: Trajector
   };
   return { p05: at(0.05), p50: at(0.5), p95: at(0.95), byDay };
 }
+
+export const allSeries = (situation: Situation, trajectories: Trajectories): Series[] =>
+  (['ammonia', 'nitrite', 'nitrate'] as const).map((analyte) => seriesOf(situation, trajectories, analyte));
 
 function seriesOf(situation: Situation, trajectories: Trajectories, analyte: Nutrient): Series {
   const { days, particles } = trajectories;

@@ -45,8 +45,18 @@ export function* reckon(facts: TankFacts, options: ReckonOptions): Generator<Pro
       : fit(situation.problem, settings);
   const posterior = yield* scaled(steps, 0, fitShare);
   const horizon = situation.problem.today + days;
-  const trajectories = yield* scaled(follow(posterior, horizon), fitShare, 1);
+  const moments = jumpsOf(situation.problem);
+  const trajectories = yield* scaled(follow(posterior, horizon, { moments }), fitShare, 1);
   return { situation, posterior, trajectories };
+}
+
+/** Days, about a minute: near enough to a deed for the water to be as it was just before. */
+const justBefore = 1 / 1440;
+const jumping: ReadonlySet<string> = new Set(['ammonia', 'nitrite', 'nitrate', 'exchange']);
+
+/** Just before and at each deed that moves a level at once, so that a dose is drawn as a jump and not as a day's climb. */
+export function jumpsOf({ deeds }: Problem): number[] {
+  return deeds.filter(({ kind }) => jumping.has(kind)).flatMap(({ day }) => [day - justBefore, day]);
 }
 
 function* scaled<T>(steps: Generator<Progress, T>, from: number, to: number): Generator<Progress, T> {

@@ -1,6 +1,6 @@
 import { clearLevel } from '@brinewright/nitrogen';
 import { dayMs } from '../situation/situation.ts';
-import type { Course, Stage } from './answer.ts';
+import type { Course, Footing, Stage } from './answer.ts';
 import type { Reckoning } from './reckon.ts';
 import { type Standing, standingOf } from './stage.ts';
 
@@ -15,6 +15,7 @@ export interface Said {
   /** Part of the sentence that carries the ready window, or null. */
   readonly emphasis: string | null;
   readonly footing: string;
+  readonly footingParts: Footing;
 }
 
 /** mg N/L/d that turns over a usual dose within a day. */
@@ -26,12 +27,14 @@ export function sayCourse(reckoning: Reckoning, course: Course, wording: Wording
   const emphasis = windowWords(course, wording);
   const standing = standingOf(reckoning);
   const state = stateWords(course, standing, reckoning.situation.neverFed);
-  const ending = endingWords(course, standing, emphasis, reckoning.situation.neverFed);
-  return { sentence: `${name} ${state}${ending}`, emphasis, footing: footingOf(reckoning, course) };
+  const ending = endingWords(course, standing, emphasis, reckoning.situation);
+  const footingParts = footingOf(reckoning, course);
+  return { sentence: `${name} ${state}${ending}`, emphasis, footing: sayFooting(footingParts), footingParts };
 }
 
 function stateWords({ stage, capacity }: Course, standing: Standing, neverFed: boolean): string {
   if (neverFed) return 'has not been fed';
+  if (wasReady(stage, standing)) return 'was ready once, but nothing shows that it still is';
   const words: Record<Stage, string> = {
     waking: 'is waking: nothing is turning ammonia over yet that the readings could show',
     ammonia: 'has begun to turn ammonia over',
@@ -47,15 +50,32 @@ function stateWords({ stage, capacity }: Course, standing: Standing, neverFed: b
   return words[stage] + food;
 }
 
-function endingWords(course: Course, standing: Standing, emphasis: string | null, neverFed: boolean): string {
+function endingWords(
+  course: Course,
+  standing: Standing,
+  emphasis: string | null,
+  { neverFed, facts }: Reckoning['situation'],
+): string {
+  const stocked = facts.arrivals.length > 0;
   if (neverFed) return '; clear water proves nothing until it is, so there is no ready date.';
-  if (standing.ready >= 0.95) return '; prove it with a challenge dose before animals come.';
-  if (standing.ready >= 0.5)
-    return `; ${inTen(standing.ready)} that it is ready now. A challenge dose would prove it.`;
+  if (clearStages.includes(course.stage)) {
+    if (stocked) return '.';
+    return standing.ready >= 0.95
+      ? '; prove it with a challenge dose before animals come.'
+      : `; ${inTen(standing.ready)} that it is ready now. A challenge dose would prove it.`;
+  }
+  if (wasReady(course.stage, standing)) return '; prove it again before animals come.';
   if (emphasis) return `; ready ${emphasis}.`;
   const chance = course.ready.byDay.at(-1)?.probability ?? 0;
   return `; no ready date within the ${horizonDays(course)} days looked ahead (${inTen(chance)} by then).`;
 }
+
+/** A tank whose water was clear and has not been since, or whose bacteria have starved. */
+const wasReady = (stage: Stage, standing: Standing): boolean =>
+  standing.ready >= 0.5 && !clearStages.includes(stage) && stage !== 'nitrite';
+
+/** Stages in which the water itself is clear. */
+const clearStages: readonly Stage[] = ['proving', 'settling', 'kept'];
 
 const horizonDays = (course: Course): number => {
   const last = course.ready.byDay.at(-1);
@@ -89,13 +109,22 @@ export function dateWords(instant: string, { timeZone = 'UTC' }: Wording): strin
   );
 }
 
-function footingOf({ situation }: Reckoning, course: Course): string {
+function footingOf({ situation }: Reckoning, { ready }: Course): Footing {
   const { litres } = situation.facts;
-  const age = `Day ${Math.floor(situation.problem.today)} since the opening`;
+  return {
+    day: Math.floor(situation.problem.today),
+    litres: litres ? { value: litres.value, sd: litres.sd } : null,
+    window:
+      ready.p05 === null || ready.p95 === null
+        ? null
+        : '9 in 10 such tanks are ready inside the window, 1 in 20 before it',
+  };
+}
+
+function sayFooting({ day, litres, window }: Footing): string {
   const water = litres ? `${round(litres.value)} ± ${round(litres.sd)} L` : 'litres not stated';
-  const window =
-    course.ready.p05 === null ? null : '9 in 10 such tanks are ready inside the window, 1 in 20 before it';
-  return [age, water, course.ready.p95 === null ? null : window].filter((part) => part !== null).join(' · ');
+  const parts = [`Day ${day} since the opening`, water, window];
+  return parts.filter((part) => part !== null).join(' · ');
 }
 
 const round = (value: number): string => String(Number(value.toPrecision(3)));

@@ -68,7 +68,8 @@ export function gamma(random: Random, shape: number): number {
   const c = 1 / Math.sqrt(9 * d);
   for (;;) {
     const x = random.normal();
-    const v = (1 + c * x) ** 3;
+    const root = 1 + c * x;
+    const v = root * root * root;
     if (v <= 0) continue;
     if (Math.log(random.uniform()) < 0.5 * x * x + d - d * v + d * Math.log(v)) return d * v;
   }

@@ -4,7 +4,7 @@ import { normalCdf } from '../numbers/normal.ts';
 import { cardOffset, stepInterval } from '../observe/card.ts';
 import { chanceBetween, dilutionBlur, type Eyes, offsetOf, signal, slip } from '../observe/reading.ts';
 import type { Instrument } from '../problem.ts';
-import { stretch } from './follow.ts';
+import { carry } from './follow.ts';
 
 /** What a reading would show, before it is taken: in the instrument's own unit as N, undiluted unless said. */
 export interface ReadingForecast {
@@ -59,8 +59,9 @@ function viewsOf(posterior: Posterior, asks: readonly Ask[]): View[][] {
   const model = prepare({ ...problem, observations: probes }, { until });
   const scores = new Float64Array(model.coordinates.length);
   const views = asks.map((): View[] => []);
+  const fill = carry(posterior, model);
   for (let particle = 0; particle < posterior.settings.particles; particle++) {
-    stretch(posterior, particle, model, scores);
+    fill(particle, scores);
     if (!model.follow(scores)) continue;
     for (const [index, { instrument, which, dilution }] of asks.entries()) {
       const eyes = eyesFor(model, which, dilution);

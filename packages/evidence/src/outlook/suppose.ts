@@ -2,11 +2,10 @@ import { stateIndex, stateWidth } from '@brinewright/nitrogen';
 import type { Posterior } from '../infer/posterior.ts';
 import { firstWantedRow, type Model, prepare } from '../model/model.ts';
 import { normalCdf } from '../numbers/normal.ts';
-import { stream } from '../numbers/random.ts';
 import { cardOffset, stepInterval } from '../observe/card.ts';
 import { chanceBetween, dilutionBlur, offsetOf, signal, slip } from '../observe/reading.ts';
 import type { Deed, Instrument } from '../problem.ts';
-import { futureKey } from './follow.ts';
+import { carry } from './follow.ts';
 import type { Ask } from './predict.ts';
 
 /** What is asked of every particle about a stretch of time: what was done in it, and what is wanted of it. */
@@ -46,7 +45,7 @@ const edges = {
  * for every question asked of a posterior.
  */
 export function suppose(posterior: Posterior, { deeds = [], days, asks = [] }: Supposition): Supposed {
-  const { problem, coordinates } = posterior.model;
+  const { problem } = posterior.model;
   const until = [...days, ...asks.map((ask) => ask.day)].reduce((a, b) => Math.max(a, b), problem.today);
   const probes = asks.map(({ day, dilution }) => ({
     day,
@@ -60,19 +59,15 @@ export function suppose(posterior: Posterior, { deeds = [], days, asks = [] }: S
     { ...problem, deeds: [...problem.deeds, ...deeds], observations: probes },
     { until, outputDays: days },
   );
-  const known = new Map(coordinates.map(({ name }, index) => [name, index]));
-  const from = model.coordinates.map(({ name }) => known.get(name));
-  const { particles, seed } = posterior.settings;
+  const fill = carry(posterior, model);
+  const { particles } = posterior.settings;
   const scores = new Float64Array(model.coordinates.length);
   const level = (): Float64Array => new Float64Array(days.length * particles);
   const found = { ammonia: level(), nitrite: level(), nitrate: level(), alkalinity: level() };
   const outcomes = asks.map(({ instrument }) => new Float64Array(outcomeCount(instrument) * particles));
   const first = firstWantedRow(model);
   for (let particle = 0; particle < particles; particle++) {
-    const random = stream(seed, futureKey, particle);
-    for (const [i, place] of from.entries())
-      scores[i] =
-        place === undefined ? random.normal() : posterior.scores[particle * coordinates.length + place]!;
+    fill(particle, scores);
     model.follow(scores);
     for (let day = 0; day < days.length; day++)
       for (const name of levelNames)
