@@ -20,7 +20,7 @@ const sizes = { first: 2, again: 1, small: 0.5, keepAlive: 0.4 } as const;
 const clearsInADay = 1.5;
 const likely = 0.6;
 /** Days without food after which a small meal keeps the first group awake while the second catches up. */
-const hungryDays = 4;
+const hungryDays = 10;
 const keepAliveDays = 2.5;
 /** Days after which a reading of ammonia no longer says enough to feed on. */
 const staleDays = 10;

@@ -1,5 +1,5 @@
 import { type Ask, type Instrument, suppose } from '@brinewright/evidence';
-import { type Bearings, usualHour } from '../orders/bearings.ts';
+import { type Bearings, lastEvent, usualHour } from '../orders/bearings.ts';
 import { instrumentOf, type NitrogenAnalyte } from '../situation/readings.ts';
 import { dayMs } from '../situation/situation.ts';
 import { type Grouping, groupByValue, information, together } from './information.ts';
@@ -24,6 +24,8 @@ export interface Candidate {
 const daysAhead = [0, 1, 2, 3, 4, 5, 7, 10] as const;
 const dilutions = [1, 5, 10] as const;
 const groupCount = 8;
+/** A day that was missed longer ago than this is not looked back at. */
+const longestBack = 8 * dayMs;
 const analytes = ['ammonia', 'nitrite', 'nitrate'] as const;
 /** Where no kit is described: a card a beginner is likely to hold. */
 const unknownOffsets = { ammonia: 0.1, nitrite: 0.04, nitrate: 0.56 } as const;
@@ -50,8 +52,10 @@ export function survey(bearings: Bearings): Survey {
       ];
     },
   );
+  // Counted from the last thing that happened: asked again tomorrow with nothing new, the day chosen stays the same.
+  const from = Math.max(lastEvent(bearings) + dayMs / 2, bearings.asOf - longestBack);
   const plans = daysAhead.flatMap((ahead) => {
-    const at = usualHour(bearings, ahead);
+    const at = usualHour(bearings, ahead, from);
     const day = (Date.parse(at) - situation.opened) / dayMs;
     return tools.flatMap((tool) =>
       dilutions

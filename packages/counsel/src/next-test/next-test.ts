@@ -22,6 +22,8 @@ const shareOfMost = 0.7;
 const shareOfFirst = 0.2;
 /** Days after which somebody should look, however little it tells. */
 const longestGapDays = 5;
+/** Days after which ammonia, or nitrite, is read along with whatever tells more. */
+const staleDays = 7;
 /** Days of silence after which both ammonia and nitrite are read before anything else. */
 const silenceDays = 8;
 /** An undiluted reading that likely shows the end of its card is taken diluted. */
@@ -39,8 +41,34 @@ export function nextTestOrders(bearings: Bearings, proof: Proof): Order[] {
   const check = doseCheck(bearings);
   if (check) return [check];
   if (bearings.situation.neverFed || proof.state === 'proven') return [];
-  if (silentDays(bearings) > silenceDays) return [afterSilence(bearings)];
-  return [mostTelling(bearings, survey(bearings))];
+  const test =
+    silentDays(bearings) > silenceDays ? afterSilence(bearings) : mostTelling(bearings, survey(bearings));
+  return [test, ...baseline(bearings)];
+}
+
+/** Alkalinity is read once early: the bacteria use it up, and no other test shows how much there was. */
+function baseline(bearings: Bearings): Order[] {
+  const { facts } = bearings;
+  if (facts.readings.some(({ analyte }) => analyte === 'alkalinity')) return [];
+  const kit = [...facts.kits.values()].find(({ analyte }) => analyte === 'alkalinity')?.kit ?? null;
+  return [
+    order(bearings, {
+      key: 'test:alkalinity',
+      do: 'test',
+      what: { tests: [{ analyte: 'alkalinity', kit, dilution: 1 }] },
+      say: 'Read alkalinity once in these days, and write it down.',
+      because: [
+        {
+          fact: 'turning over 2 mg/L of ammonia nitrogen uses 0.29 meq/L; a tank that begins low stops half-way and no other test shows it',
+          source: 'SRAC 4502 (DeLong & Losordo 2012)',
+        },
+        kit === null ? { fact: 'the journal describes no kit for it; any will do' } : undefined,
+      ],
+      urgency: 'soon',
+      holdsWhile: 'alkalinity has never been read',
+      cautions: ['CAU-C5'],
+    }),
+  ];
 }
 
 const silentDays = ({ facts, asOf, situation }: Bearings): number =>
@@ -71,27 +99,42 @@ export function mostTelling(bearings: Bearings, found: Survey): Order {
   const { candidates } = found;
   const latest = gapDay(bearings);
   const within = candidates.filter(({ day }) => day <= latest + 0.01);
-  const open = within.length > 0 ? within : candidates.slice(0, 1);
-  const most = Math.max(...open.map(({ tells }) => tells));
+  const open = within.length > 0 ? within : candidates.filter(({ day }) => day === candidates[0]!.day);
+  const most = Math.max(...open.map(worth));
   const undiluted = (candidate: Candidate): boolean =>
     candidate.dilution === 1 || isOver(candidate, candidates);
   const usable = open.filter(undiluted);
   const best =
     most < worthwhile
-      ? bestOf(usable.filter(({ day }) => day === Math.max(...open.map((one) => one.day))))
+      ? firstSign(usable.filter(({ day }) => day === Math.max(...open.map((one) => one.day))))
       : bestOf(
           usable.filter(
             ({ day }) =>
               day ===
-              Math.min(...usable.filter(({ tells }) => tells >= shareOfMost * most).map((one) => one.day)),
+              Math.min(...usable.filter((one) => worth(one) >= shareOfMost * most).map((one) => one.day)),
           ),
         );
   const others = usable.filter(({ day, analyte }) => day === best.day && analyte !== best.analyte);
   const second = bestOrNone(others, (candidate) => jointTells(found, best, candidate) - best.tells);
   const gain = second ? jointTells(found, best, second) - best.tells : 0;
-  const tests =
+  const telling =
     second && gain >= Math.max(worthwhile / 2, shareOfFirst * best.tells) ? [best, second] : [best];
+  const tests = [...telling, ...overdue(bearings, best, telling, usable)];
   return testOrder(bearings, tests, most, skipped(bearings, tests, usable));
+}
+
+/** Ammonia and nitrite are never left unread for long, whatever they would tell: feeding and proving rest on both. */
+function overdue(
+  bearings: Bearings,
+  { day, at }: Candidate,
+  chosen: readonly Candidate[],
+  usable: readonly Candidate[],
+): Candidate[] {
+  const stale = (['ammonia', 'nitrite'] as const).filter((analyte) => {
+    const last = lastReading(bearings, analyte)?.at ?? bearings.situation.opened;
+    return !chosen.some((one) => one.analyte === analyte) && Date.parse(at) - last > staleDays * dayMs;
+  });
+  return stale.flatMap((analyte) => usable.find((one) => one.analyte === analyte && one.day === day) ?? []);
 }
 
 /** A diluted test comes into question only where the undiluted one would likely show the end of its card. */
@@ -99,18 +142,25 @@ const isOver = ({ analyte, day }: Candidate, all: readonly Candidate[]): boolean
   (all.find((one) => one.analyte === analyte && one.day === day && one.dilution === 1)?.over ?? 0) >
   likelyOver;
 
+/** A nitrate test takes longest, and nitrite colours it: it has to tell more than the others to be chosen. */
+const worth = ({ analyte, tells }: Candidate): number => (analyte === 'nitrate' ? 0.6 : 1) * tells;
+
 function bestOf(candidates: readonly Candidate[]): Candidate {
-  return candidates.reduce((best, one) => (one.tells > best.tells + 1e-9 ? one : best));
+  return candidates.reduce((best, one) => (worth(one) > worth(best) + 1e-9 ? one : best));
 }
+
+/** Where nothing tells much, nitrite: its first colour is the first sign of life. */
+const firstSign = (candidates: readonly Candidate[]): Candidate =>
+  candidates.find(({ analyte }) => analyte === 'nitrite') ?? candidates[0]!;
 
 function bestOrNone(
   candidates: readonly Candidate[],
-  worth: (candidate: Candidate) => number,
+  gain: (candidate: Candidate) => number,
 ): Candidate | undefined {
-  let best: { candidate: Candidate; worth: number } | undefined;
+  let best: { candidate: Candidate; gain: number } | undefined;
   for (const candidate of candidates) {
-    const here = worth(candidate);
-    if (!best || here > best.worth + 1e-9) best = { candidate, worth: here };
+    const here = gain(candidate);
+    if (!best || here > best.gain + 1e-9) best = { candidate, gain: here };
   }
   return best?.candidate;
 }
@@ -120,7 +170,7 @@ function gapDay(bearings: Bearings): number {
   const last =
     bearings.facts.readings.findLast(({ at }) => at <= bearings.asOf)?.at ?? bearings.situation.opened;
   const due = (last - bearings.situation.opened) / dayMs + longestGapDays;
-  return Math.max(due, bearings.today + 1);
+  return due;
 }
 
 function testOrder(
@@ -129,7 +179,8 @@ function testOrder(
   most: number,
   skip: readonly Reason[],
 ): Order {
-  const { at } = tests[0]!;
+  const planned = tests[0]!.at;
+  const at = Date.parse(planned) < bearings.asOf ? hoursFrom(bearings, 0) : planned;
   const today = Date.parse(at) - bearings.asOf < 0.75 * dayMs;
   const named = tests.map(
     ({ analyte, dilution }) => `${analyte}${dilution > 1 ? ` diluted 1 in ${dilution}` : ''}`,

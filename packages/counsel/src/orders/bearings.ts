@@ -104,13 +104,20 @@ export const hoursSince = ({ asOf }: Bearings, at: number | undefined): number =
   at === undefined ? Infinity : (asOf - at) / 3_600_000;
 
 /**
- * The instant of the keeper's usual testing hour on a later day (0: the next such hour from now on), so that advice
- * given an hour later names the same instant.
+ * The instant of the keeper's usual testing hour on a later day (0: the next such hour), counted from now or another
+ * instant, so that advice given an hour later names the same instant.
  */
-export function usualHour({ facts, situation, asOf }: Bearings, daysAhead: number): string {
+export function usualHour(bearings: Bearings, daysAhead: number, from = bearings.asOf): string {
+  const { facts, situation } = bearings;
   const hours = facts.readings.map(({ at }) => at % dayMs).sort((a, b) => a - b);
   const usual = hours[Math.floor(hours.length / 2)] ?? situation.opened % dayMs;
-  const midnight = asOf - (asOf % dayMs);
-  const first = midnight + usual >= asOf ? midnight + usual : midnight + usual + dayMs;
+  const midnight = from - (from % dayMs);
+  const first = midnight + usual >= from ? midnight + usual : midnight + usual + dayMs;
   return new Date(first + daysAhead * dayMs).toISOString();
+}
+
+/** Epoch milliseconds of the last thing that was done to or read of the water. */
+export function lastEvent({ facts, asOf, situation }: Bearings): number {
+  const lists = [facts.readings, facts.doses, facts.exchanges, facts.cultures, facts.foods, facts.arrivals];
+  return lists.flat().reduce((last, { at }) => (at <= asOf ? Math.max(last, at) : last), situation.opened);
 }

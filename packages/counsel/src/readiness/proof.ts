@@ -35,6 +35,8 @@ export interface Proof {
 /** Both must be below this, mg N/L. */
 const passLevel = 0.1;
 const passChance = 0.9;
+/** What the first of two runs has to reach, seen from after the second. */
+const likelyChance = 0.75;
 /** Below this a dose is food, not a test. */
 const leastRun = 0.4;
 const clearBefore = 0.25;
@@ -53,7 +55,7 @@ export function proofOf(bearings: Bearings): Proof {
   const common = { runs, lastFed, lapsedBy: undefined, until: undefined };
   const [before, last] = judged.slice(-2).length === 2 ? judged.slice(-2) : [undefined, judged.at(-1)];
   const running = runs.at(-1)?.state === 'running';
-  if (before?.state === 'passed' && last?.state === 'passed') {
+  if (before && last?.state === 'passed' && isLikely(before)) {
     const passed = last.day + 1;
     const lapse = lapseDay(bearings, passed);
     const chance = before.chance * last.chance;
@@ -73,7 +75,7 @@ export function proofOf(bearings: Bearings): Proof {
       lapsedBy: { fact },
     };
   }
-  const once = last?.state === 'passed' && today - last.day < holdsFedDays;
+  const once = last !== undefined && isLikely(last) && today - last.day < holdsFedDays;
   const state: ProofState = running
     ? 'running'
     : once
@@ -89,6 +91,9 @@ export function proofOf(bearings: Bearings): Proof {
     lapsedBy: state === 'lapsed' ? voided : undefined,
   };
 }
+
+const isLikely = ({ state, chance }: Run): boolean =>
+  state === 'passed' || (state === 'doubtful' && chance >= likelyChance);
 
 const hadRuns = (bearings: Bearings): boolean => runsOf(bearings).some(({ state }) => state === 'passed');
 
@@ -159,7 +164,7 @@ function runsOf(bearings: Bearings): Run[] {
           (reading.at - situation.opened) / dayMs >= day + from &&
           (reading.at - situation.opened) / dayMs <= day + to,
       );
-    const read = readBetween('ammonia', 0.7, 1.6) && readBetween('nitrite', 0.7, 2.6);
+    const read = readBetween('ammonia', 0.7, 2.6) && readBetween('nitrite', 0.7, 2.6);
     if (!read) return today < day + 2.6 ? 'running' : 'unread';
     const diluted = situation.problem.deeds.some(
       (deed) => deed.kind === 'exchange' && deed.day > day && deed.day < day + 2,
@@ -170,7 +175,8 @@ function runsOf(bearings: Bearings): Run[] {
     );
     if (diluted || bound) return 'diluted';
     if (chance >= passChance) return 'passed';
-    if (today < day + 2.6 && chance > 0.3) return 'running';
+    const readTwice = readBetween('nitrite', 1.6, 2.6);
+    if (!readTwice && today < day + 2.6 && chance > 0.3) return 'running';
     return chance < 0.5 ? 'failed' : 'doubtful';
   }
 }

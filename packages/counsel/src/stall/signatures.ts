@@ -18,20 +18,27 @@ export interface Signature {
 /** What several signatures look at, gathered once. */
 export interface Evidence {
   readonly bearings: Bearings;
-  /** Readings the fit could not explain. */
+  /** Readings of the last week that the fit could not explain. */
   readonly unexplained: readonly {
     readonly analyte: string;
     readonly entry: string;
     readonly higher: boolean;
   }[];
-  /** Days since the first food in which ammonia has not moved and nothing was turned over; 0 where it has. */
+  /**
+   * Days beyond the usual lag since the first food in which ammonia has not moved and nothing was turned over; 0 where it
+   * has. Without any culture the lag is long: half of such starts show nothing before the third week.
+   */
   readonly flatDays: number;
   readonly unfedDays: number;
   /** How far the first dose rose on the first reading after it, against what it should have; undefined where within doubt. */
   readonly firstRise: number | undefined;
 }
 
+/** Days more that a start without culture may stand still. */
+const unseededLagDays = 12;
 const surprising = 0.02;
+/** Days for which a reading that fits nothing is worth chasing. */
+const surprisesForDays = 7;
 const absent: Signature = { ratio: 0.05 };
 const unseen: Signature = { ratio: 0.4 };
 
@@ -39,15 +46,18 @@ export function evidenceOf(bearings: Bearings): Evidence {
   const { reckoning, situation, levels, today } = bearings;
   const found = surprises(reckoning);
   const fed = situation.problem.deeds.filter(({ kind }) => kind === 'ammonia' || kind === 'organic');
+  const seeded =
+    situation.problem.deeds.some(({ kind }) => kind === 'culture') || situation.problem.start === 'mature';
+  const lag = seeded ? 0 : unseededLagDays;
   const moved = levels.ammonia.p50 < 0.7 * levels.freed.p50 || levels.nitrite.p50 > 0.15;
   return {
     bearings,
     unexplained: situation.readings.flatMap((reading, index) =>
-      found[index]!.surprise < surprising
+      found[index]!.surprise < surprising && situation.asOf - reading.at < surprisesForDays * dayMs
         ? [{ analyte: reading.analyte, entry: reading.entry, higher: found[index]!.higher }]
         : [],
     ),
-    flatDays: fed[0] && !moved && levels.ammonia.p50 > 0.4 ? today - fed[0].day : 0,
+    flatDays: fed[0] && !moved && levels.ammonia.p50 > 0.4 ? Math.max(0, today - fed[0].day - lag) : 0,
     unfedDays: today - (fed.at(-1)?.day ?? 0),
     firstRise: firstRise(bearings),
   };

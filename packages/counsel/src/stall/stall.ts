@@ -21,6 +21,8 @@ const testsOf: Readonly<Record<string, string>> = {
 };
 const shownAtMost = 3;
 const leastShown = 0.08;
+/** A list in which nothing stands out is no diagnosis. */
+const leastLikely = 0.2;
 
 /** Where something is probably wrong: the likely causes, the cheapest look that tells them apart, what to do and not. */
 export function stallOrders(bearings: Bearings): Order[] {
@@ -33,7 +35,7 @@ export function stallOrders(bearings: Bearings): Order[] {
     .filter(({ cause, probability }) => cause !== 'sound' && probability >= leastShown)
     .slice(0, shownAtMost);
   const [first] = likely;
-  if (!first) return [];
+  if (!first || first.probability < leastLikely) return [];
   const row = stallsTable.find(({ id }) => id === first.cause)!;
   return [
     order(bearings, {
