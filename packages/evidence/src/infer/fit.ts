@@ -1,9 +1,10 @@
+import { blockSize } from '../model/block.ts';
 import { type Model, prepare } from '../model/model.ts';
-import { stream } from '../numbers/random.ts';
+import { type Random, stream } from '../numbers/random.ts';
 import type { Problem } from '../problem.ts';
 import { cloudOf } from './cloud.ts';
 import { remembered } from './diagnose.ts';
-import { type Particles, solvesPerPause, sweep } from './moves.ts';
+import { type Particles, sweep } from './moves.ts';
 import { type FitSettings, type Posterior, type Progress, usualSettings } from './posterior.ts';
 import { effectiveCount, normalise, resample } from './weights.ts';
 
@@ -26,8 +27,8 @@ const chooseKey = 5_000_000;
 /**
  * Fits a problem from scratch by tempered sequential Monte Carlo: particles are carried from the prior to the
  * posterior through powers of the likelihood chosen to keep half of them effective (Del Moral, Doucet & Jasra 2006,
- * JRSS B 68:411), with moves of three kinds at each (moves.ts). Yields progress at least every 64 solves; abandon the generator to cancel. Same
- * problem and settings: the same bytes.
+ * JRSS B 68:411), with moves of three kinds at each (moves.ts). Yields progress after every block of particles;
+ * abandon the generator to cancel. Same problem and settings: the same bytes.
  */
 export function* fit(problem: Problem, chosen: Partial<FitSettings> = {}): Generator<Progress, Posterior> {
   const settings = { ...usualSettings, ...chosen };
@@ -122,18 +123,38 @@ function* drawPrior(model: Model, settings: FitSettings): Generator<Progress, Pa
   const count = settings.particles;
   const scores = new Float64Array(count * size);
   const logLikelihoods = new Float64Array(count);
-  for (let particle = 0; particle < count; particle++) {
-    if (particle % solvesPerPause === 0)
-      yield { fraction: (0.05 * particle) / count, said: 'drawing from what is usual' };
-    const here = scores.subarray(particle * size, (particle + 1) * size);
-    const random = stream(settings.seed, priorKey, particle);
-    for (let attempt = 0; attempt < priorTries; attempt++) {
-      for (let i = 0; i < size; i++) here[i] = random.normal();
-      logLikelihoods[particle] = model.logLikelihood(here);
-      if (logLikelihoods[particle] !== -Infinity) break;
-    }
+  for (let from = 0; from < count; from += blockSize) {
+    yield { fraction: (0.05 * from) / count, said: 'drawing from what is usual' };
+    const here = scores.subarray(from * size, Math.min(count, from + blockSize) * size);
+    drawBlock(model, here, logLikelihoods.subarray(from, from + blockSize), (i) =>
+      stream(settings.seed, priorKey, from + i),
+    );
   }
   return { count, size, scores, logLikelihoods };
+}
+
+/** Draws a block of particles from the prior, again where the draw is impossible. */
+function drawBlock(
+  model: Model,
+  scores: Float64Array,
+  logLikelihoods: Float64Array,
+  streamOf: (particle: number) => Random,
+): void {
+  const size = model.coordinates.length;
+  const streams = Array.from({ length: scores.length / size }, (_, i) => streamOf(i));
+  const drawn = new Float64Array(scores.length);
+  const found = new Float64Array(streams.length);
+  let open = [...streams.keys()];
+  for (let attempt = 0; attempt < priorTries && open.length > 0; attempt++) {
+    for (const [place, i] of open.entries())
+      for (let j = 0; j < size; j++) drawn[place * size + j] = streams[i]!.normal();
+    model.logLikelihoods(drawn, open.length, found);
+    for (const [place, i] of open.entries()) {
+      scores.set(drawn.subarray(place * size, (place + 1) * size), i * size);
+      logLikelihoods[i] = found[place]!;
+    }
+    open = open.filter((_, place) => found[place] === -Infinity);
+  }
 }
 
 /** Particles of an earlier fit as particles of a new problem. */
@@ -145,16 +166,17 @@ function* carry(previous: Posterior, model: Model, settings: FitSettings): Gener
   const from = model.coordinates.map((coordinate) => old.get(coordinate.name));
   const scores = new Float64Array(count * size);
   const logLikelihoods = new Float64Array(count);
-  for (let particle = 0; particle < count; particle++) {
-    if (particle % solvesPerPause === 0)
-      yield { fraction: (0.4 * particle) / count, said: 'taking the reading in' };
-    const random = stream(settings.seed, carryKey, particle);
-    const here = scores.subarray(particle * size, (particle + 1) * size);
-    for (let i = 0; i < size; i++) {
-      const place = from[i];
-      here[i] = place === undefined ? random.normal() : previous.scores[particle * oldSize + place]!;
+  for (let start = 0; start < count; start += blockSize) {
+    yield { fraction: (0.4 * start) / count, said: 'taking the reading in' };
+    const block = Math.min(blockSize, count - start);
+    for (let particle = start; particle < start + block; particle++) {
+      const random = stream(settings.seed, carryKey, particle);
+      for (const [i, place] of from.entries())
+        scores[particle * size + i] =
+          place === undefined ? random.normal() : previous.scores[particle * oldSize + place]!;
     }
-    logLikelihoods[particle] = model.logLikelihood(here);
+    const here = scores.subarray(start * size, (start + block) * size);
+    model.logLikelihoods(here, block, logLikelihoods.subarray(start, start + block));
   }
   return { count, size, scores, logLikelihoods };
 }

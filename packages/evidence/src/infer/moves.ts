@@ -1,3 +1,4 @@
+import { blockSize } from '../model/block.ts';
 import type { Model } from '../model/model.ts';
 import { type Random, stream } from '../numbers/random.ts';
 import { type Cloud, distance, propose, referenceLogDensity } from './cloud.ts';
@@ -10,9 +11,6 @@ export interface Particles {
   readonly scores: Float64Array;
   readonly logLikelihoods: Float64Array;
 }
-
-/** Solves between two chances to stop or to say how far it is. */
-export const solvesPerPause = 64;
 
 /**
  * Kinds of move, taken in turn. A reach proposes afresh from the cloud and a step a third of the way: they follow what
@@ -43,7 +41,7 @@ interface Proposed {
 
 /**
  * Moves every particle once, leaving prior × likelihood^temperature unchanged; returns the share of moves taken.
- * Yields after each block of `solvesPerPause`.
+ * Yields after each block of particles.
  */
 export function* sweep(
   model: Model,
@@ -53,17 +51,25 @@ export function* sweep(
 ): Generator<void, number> {
   const { count, size, scores, logLikelihoods } = particles;
   const turn = turns[round % turns.length]!;
+  const proposals = new Float64Array(blockSize * size);
+  const proposed = new Float64Array(blockSize);
+  const needed = new Float64Array(blockSize);
   let taken = 0;
-  for (let from = 0; from < count; from += solvesPerPause) {
-    for (let particle = from; particle < Math.min(count, from + solvesPerPause); particle++) {
-      const here = scores.subarray(particle * size, (particle + 1) * size);
-      const proposed = proposeTurn(turn, cloud, here, stream(seed, round, particle));
-      const luck = Math.log(proposed.random.uniform());
-      const logLikelihood = model.logLikelihood(proposed.scores);
-      if (logLikelihood === -Infinity) continue;
-      if (temperature * (logLikelihood - logLikelihoods[particle]!) + proposed.gain < luck) continue;
-      here.set(proposed.scores);
-      logLikelihoods[particle] = logLikelihood;
+  for (let from = 0; from < count; from += blockSize) {
+    const block = Math.min(blockSize, count - from);
+    for (let i = 0; i < block; i++) {
+      const here = scores.subarray((from + i) * size, (from + i + 1) * size);
+      const { scores: there, random, gain } = proposeTurn(turn, cloud, here, stream(seed, round, from + i));
+      proposals.set(there, i * size);
+      needed[i] = Math.log(random.uniform()) - gain;
+    }
+    model.logLikelihoods(proposals, block, proposed);
+    for (let i = 0; i < block; i++) {
+      const particle = from + i;
+      if (proposed[i] === -Infinity) continue;
+      if (temperature * (proposed[i]! - logLikelihoods[particle]!) < needed[i]!) continue;
+      scores.set(proposals.subarray(i * size, (i + 1) * size), particle * size);
+      logLikelihoods[particle] = proposed[i]!;
       taken++;
     }
     yield;

@@ -2,20 +2,17 @@ import {
   type Biology,
   biologyIndex,
   compilePlan,
-  medianBiology,
-  newReport,
   type Plan,
-  packBiology,
   quickSettings,
-  type RunReport,
   type RunSettings,
-  run,
+  reportIndex,
   type Stop,
   stateIndex,
   stateWidth,
 } from '@brinewright/nitrogen';
 import { type Eyes, type Levels, readingLogLikelihood } from '../observe/reading.ts';
 import type { Deed, Observation, Problem } from '../problem.ts';
+import { openBlock } from './block.ts';
 import { type Coordinate, coordinatesOf, finder, spellDays, spellsUntil, valuesAt } from './coordinates.ts';
 
 /** Readings taken at one instant: where deeds fell on the same instant, nobody said which came first. */
@@ -27,27 +24,41 @@ interface Occasion {
 }
 
 /**
- * A problem made ready: everything that does not depend on the particle is done once, and one call turns scores into
- * a likelihood or a trajectory. Buffers belong to the model and are reused: not to be shared between workers.
+ * A problem made ready: everything that does not depend on the particle is done once, and blocks of particles are
+ * turned from scores into likelihoods or trajectories. Buffers belong to the model and are reused: not to be shared
+ * between workers. What comes out for a particle does not depend on the others of its block.
  */
 export interface Model {
   readonly problem: Problem;
   readonly coordinates: readonly Coordinate[];
   readonly outputDays: Float64Array;
-  /** Rows of `stateWidth` numbers, filled by the last call. */
-  readonly states: Float64Array;
-  readonly report: RunReport;
-  /** Log prior plus penalties is the caller's; this is the log likelihood of all readings, −Infinity if impossible. */
+  /**
+   * Log likelihoods of all readings, −Infinity where impossible. `scores`: shape (count, coordinates), up to
+   * `blockSize` particles; `out`: at least count numbers.
+   */
+  logLikelihoods(scores: Float64Array, count: number, out: Float64Array): void;
+  /** Log likelihood of one particle. */
   logLikelihood(scores: Float64Array): number;
-  /** Runs the water through, filling `states`; false where the integrator gave up. */
+  /** Runs the water of up to `blockSize` particles through; `show` then says which is spoken of. */
+  run(scores: Float64Array, count: number): void;
+  /**
+   * Makes a particle of the last run the shown one; false, and nothing changes, where its bacteria could never clear
+   * the water or its run failed.
+   */
+  show(particle: number): boolean;
+  /** Runs and shows one particle. */
   follow(scores: Float64Array): boolean;
+  /** The shown particle's states at the outputs, shape (outputs, stateWidth). */
+  readonly states: Float64Array;
+  /** How the shown particle's run went. */
+  readonly report: { readonly readyDay: number };
   /** Output rows in which a reading may have been taken: one, or before and after the deeds of its instant. */
   rowsOf(observation: number): readonly number[];
-  /** What the last call supposed of an instrument and its reader; null for an instrument the tank has not used. */
+  /** What the shown particle supposes of an instrument and its reader; null for an instrument the tank has not used. */
   eyes(instrument: number | null): Eyes;
-  /** The water of an output row of the last call. */
+  /** The shown particle's water in an output row. */
   levels(row: number): Levels;
-  /** Values of the last call, in coordinate units. */
+  /** Values of the shown particle, in coordinate units. */
   readonly values: Float64Array;
   /** Runs of the water since the model was made, and derivative evaluations in them. */
   solves(): number;
@@ -211,41 +222,53 @@ export function prepare(
     .sort((a, b) => a.day - b.day);
   const plan: Plan = compilePlan(stops, problem.surroundings);
 
-  const values = new Float64Array(coordinates.length);
-  const biology = packBiology(medianBiology);
-  const start = new Float64Array(stateWidth);
-  const amounts = new Float64Array(spelled.slot + 1);
-  const states = new Float64Array(Math.max(1, plan.outputs) * stateWidth);
-  const report = newReport();
+  const size = coordinates.length;
+  const block = openBlock(plan, spelled.slot + 1, size, settings);
   const fills = [...acted.fills, ...spelled.fills];
   const fillBiology = biologyFiller(at);
   const fillStart = startFiller(at);
   const readEyes = eyesReader(problem, at);
+  let shown = { values: block.values(0), row: block.row(0) };
   let solves = 0;
   let evaluations = 0;
 
-  const follow = (scores: Float64Array): boolean => {
-    valuesAt(coordinates, scores, values);
-    fillBiology(values, biology);
-    if (!canClear(biology)) return false;
-    fillStart(values, start);
-    for (const fill of fills) fill(values, amounts);
-    run(biology, start, plan, amounts, states, settings, report);
-    solves++;
-    evaluations += report.evaluations;
-    return report.outcome === 'done';
+  const runBlock = (scores: Float64Array, count: number): void => {
+    let runs = 0;
+    for (let particle = 0; particle < count; particle++) {
+      const values = block.values(particle);
+      valuesAt(coordinates, scores.subarray(particle * size, (particle + 1) * size), values);
+      const row = block.row(runs);
+      fillBiology(values, row.biology);
+      const possible = canClear(row.biology);
+      block.seat(particle, possible ? runs : null);
+      if (!possible) continue;
+      fillStart(values, row.start);
+      for (const fill of fills) fill(values, row.amounts);
+      runs++;
+    }
+    evaluations += block.run(runs);
+    solves += runs;
+  };
+  const show = (particle: number): boolean => {
+    const row = block.finished(particle);
+    if (row) shown = { values: block.values(particle), row };
+    return row !== null;
   };
   const rowLogLikelihood = (occasion: Occasion, row: number): number => {
-    const levels = levelsAt(states, row);
+    const levels = levelsAt(shown.row.states, row);
     let sum = 0;
     for (const observation of occasion.observations) {
       const instrument = problem.instruments[observation.instrument]!;
-      sum += readingLogLikelihood(observation, instrument, levels, readEyes(values, observation.instrument));
+      sum += readingLogLikelihood(
+        observation,
+        instrument,
+        levels,
+        readEyes(shown.values, observation.instrument),
+      );
     }
     return sum;
   };
-  const logLikelihood = (scores: Float64Array): number => {
-    if (!follow(scores)) return -Infinity;
+  const shownLogLikelihood = (): number => {
     let sum = 0;
     for (const occasion of watched.occasions) {
       const before = rowLogLikelihood(occasion, occasion.before);
@@ -256,18 +279,39 @@ export function prepare(
     }
     return sum;
   };
+  const logLikelihoods = (scores: Float64Array, count: number, out: Float64Array): void => {
+    runBlock(scores, count);
+    for (let particle = 0; particle < count; particle++)
+      out[particle] = show(particle) ? shownLogLikelihood() : -Infinity;
+  };
+  const one = new Float64Array(1);
   return {
     problem,
     coordinates,
     outputDays: Float64Array.from(outputDays),
-    states,
-    report,
-    logLikelihood,
-    follow,
+    logLikelihoods,
+    logLikelihood(scores) {
+      logLikelihoods(scores, 1, one);
+      return one[0]!;
+    },
+    run: runBlock,
+    show,
+    follow(scores) {
+      runBlock(scores, 1);
+      return show(0);
+    },
+    get states() {
+      return shown.row.states;
+    },
+    get report() {
+      return { readyDay: shown.row.report[reportIndex.readyDay]! };
+    },
+    get values() {
+      return shown.values;
+    },
     rowsOf: (observation) => watched.rowsOf.get(problem.observations[observation]!) ?? [],
-    eyes: (instrument) => readEyes(values, instrument),
-    levels: (row) => levelsAt(states, row),
-    values,
+    eyes: (instrument) => readEyes(shown.values, instrument),
+    levels: (row) => levelsAt(shown.row.states, row),
     solves: () => solves,
     evaluations: () => evaluations,
   };

@@ -1,6 +1,6 @@
 import { stateIndex, stateWidth } from '@brinewright/nitrogen';
-import { solvesPerPause } from '../infer/moves.ts';
 import type { Posterior, Progress } from '../infer/posterior.ts';
+import { blockSize } from '../model/block.ts';
 import { firstWantedRow, type Model, prepare } from '../model/model.ts';
 import { stream } from '../numbers/random.ts';
 import type { Problem } from '../problem.ts';
@@ -23,19 +23,28 @@ export interface Trajectories {
 const futureKey = 2_000_000;
 
 /**
- * Fills in the scores of a particle in another model of the same tank, one that reaches further than the fit or has
- * something supposed otherwise: an unknown both have keeps the particle's value, by name; any other is drawn from the
- * prior, the same draw for every question asked of a posterior.
+ * Runs a posterior's particles, a block at a time from the one given, through another model of the same tank, one that
+ * reaches further than the fit or has something supposed otherwise: an unknown both have keeps the particle's value, by
+ * name; any other is drawn from the prior, the same draw for every question asked of a posterior. Returns how many
+ * were run, for the model to show.
  */
-export function carry(posterior: Posterior, model: Model): (particle: number, scores: Float64Array) => void {
+export function carry(posterior: Posterior, model: Model): (start: number) => number {
   const { coordinates } = posterior.model;
+  const { seed, particles } = posterior.settings;
   const known = new Map(coordinates.map(({ name }, index) => [name, index]));
   const from = model.coordinates.map(({ name }) => known.get(name));
-  return (particle, scores) => {
-    const random = stream(posterior.settings.seed, futureKey, particle);
-    for (const [i, place] of from.entries())
-      scores[i] =
-        place === undefined ? random.normal() : posterior.scores[particle * coordinates.length + place]!;
+  const scores = new Float64Array(blockSize * from.length);
+  return (start) => {
+    const count = Math.min(blockSize, particles - start);
+    for (let row = 0; row < count; row++) {
+      const particle = start + row;
+      const random = stream(seed, futureKey, particle);
+      for (const [i, place] of from.entries())
+        scores[row * from.length + i] =
+          place === undefined ? random.normal() : posterior.scores[particle * coordinates.length + place]!;
+    }
+    model.run(scores, count);
+    return count;
   };
 }
 
@@ -60,29 +69,28 @@ export function* follow(
   const between = moments.filter((day) => day >= 0 && day <= horizon);
   const days = [...new Set([...whole, ...between, now, horizon])].sort((a, b) => a - b);
   const model = prepare({ ...supposing, observations: [] }, { until: horizon, outputDays: days });
-  const fill = carry(posterior, model);
+  const run = carry(posterior, model);
   const particles = posterior.settings.particles;
-  const scores = new Float64Array(model.coordinates.length);
   const first = firstWantedRow(model);
   const todayRow = first + days.indexOf(now);
   const level = (): Float64Array => new Float64Array(days.length * particles);
   const found = { ammonia: level(), nitrite: level(), nitrate: level() };
   const readyDays = new Float64Array(particles);
   const today = new Float64Array(particles * stateWidth);
-  for (let particle = 0; particle < particles; particle++) {
-    if (particle % solvesPerPause === 0) yield { fraction: particle / particles, said: 'looking ahead' };
-    fill(particle, scores);
-    model.follow(scores);
-    readyDays[particle] = model.report.readyDay;
-    today.set(
-      model.states.subarray(todayRow * stateWidth, (todayRow + 1) * stateWidth),
-      particle * stateWidth,
-    );
-    for (let day = 0; day < days.length; day++) {
-      const row = (first + day) * stateWidth;
-      found.ammonia[day * particles + particle] = model.states[row + stateIndex.ammonia]!;
-      found.nitrite[day * particles + particle] = model.states[row + stateIndex.nitrite]!;
-      found.nitrate[day * particles + particle] = model.states[row + stateIndex.nitrate]!;
+  for (let start = 0; start < particles; start += blockSize) {
+    yield { fraction: start / particles, said: 'looking ahead' };
+    const end = start + run(start);
+    for (let particle = start; particle < end; particle++) {
+      if (!model.show(particle - start)) throw new Error(`particle ${particle} could not be followed`);
+      const { states } = model;
+      readyDays[particle] = model.report.readyDay;
+      today.set(states.subarray(todayRow * stateWidth, (todayRow + 1) * stateWidth), particle * stateWidth);
+      for (let day = 0; day < days.length; day++) {
+        const row = (first + day) * stateWidth;
+        found.ammonia[day * particles + particle] = states[row + stateIndex.ammonia]!;
+        found.nitrite[day * particles + particle] = states[row + stateIndex.nitrite]!;
+        found.nitrate[day * particles + particle] = states[row + stateIndex.nitrate]!;
+      }
     }
   }
   return { days: Float64Array.from(days), particles, ...found, readyDays, today };

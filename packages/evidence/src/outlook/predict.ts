@@ -1,4 +1,5 @@
 import type { Posterior } from '../infer/posterior.ts';
+import { blockSize } from '../model/block.ts';
 import { type Model, prepare } from '../model/model.ts';
 import { normalCdf } from '../numbers/normal.ts';
 import { cardOffset, stepInterval } from '../observe/card.ts';
@@ -57,19 +58,22 @@ function viewsOf(posterior: Posterior, asks: readonly Ask[]): View[][] {
     shown: 0,
   }));
   const model = prepare({ ...problem, observations: probes }, { until });
-  const scores = new Float64Array(model.coordinates.length);
   const views = asks.map((): View[] => []);
-  const fill = carry(posterior, model);
-  for (let particle = 0; particle < posterior.settings.particles; particle++) {
-    fill(particle, scores);
-    if (!model.follow(scores)) continue;
-    for (const [index, { instrument, which, dilution }] of asks.entries()) {
-      const eyes = eyesFor(model, which, dilution);
-      for (const row of model.rowsOf(index))
-        views[index]!.push(viewOf(instrument, signal(instrument, model.levels(row), eyes) / dilution, eyes));
-    }
+  const run = carry(posterior, model);
+  for (let start = 0; start < posterior.settings.particles; start += blockSize) {
+    const count = run(start);
+    for (let i = 0; i < count; i++) if (model.show(i)) addViews(model, asks, views);
   }
   return views;
+}
+
+/** The shown particle's views of the readings. */
+function addViews(model: Model, asks: readonly Ask[], views: readonly View[][]): void {
+  for (const [index, { instrument, which, dilution }] of asks.entries()) {
+    const eyes = eyesFor(model, which, dilution);
+    for (const row of model.rowsOf(index))
+      views[index]!.push(viewOf(instrument, signal(instrument, model.levels(row), eyes) / dilution, eyes));
+  }
 }
 
 function eyesFor(model: Model, which: number | null, dilution: number): Eyes {

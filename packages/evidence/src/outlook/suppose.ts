@@ -1,5 +1,6 @@
 import { stateIndex, stateWidth } from '@brinewright/nitrogen';
 import type { Posterior } from '../infer/posterior.ts';
+import { blockSize } from '../model/block.ts';
 import { firstWantedRow, type Model, prepare } from '../model/model.ts';
 import { normalCdf } from '../numbers/normal.ts';
 import { cardOffset, stepInterval } from '../observe/card.ts';
@@ -59,22 +60,23 @@ export function suppose(posterior: Posterior, { deeds = [], days, asks = [] }: S
     { ...problem, deeds: [...problem.deeds, ...deeds], observations: probes },
     { until, outputDays: days },
   );
-  const fill = carry(posterior, model);
+  const run = carry(posterior, model);
   const { particles } = posterior.settings;
-  const scores = new Float64Array(model.coordinates.length);
   const level = (): Float64Array => new Float64Array(days.length * particles);
   const found = { ammonia: level(), nitrite: level(), nitrate: level(), alkalinity: level() };
   const outcomes = asks.map(({ instrument }) => new Float64Array(outcomeCount(instrument) * particles));
   const first = firstWantedRow(model);
-  for (let particle = 0; particle < particles; particle++) {
-    fill(particle, scores);
-    model.follow(scores);
-    for (let day = 0; day < days.length; day++)
-      for (const name of levelNames)
-        found[name][day * particles + particle] =
-          model.states[(first + day) * stateWidth + stateIndex[name]]!;
-    for (const [index, ask] of asks.entries())
-      fillOutcomes(model, index, ask, outcomes[index]!, particle, particles);
+  for (let start = 0; start < particles; start += blockSize) {
+    const end = start + run(start);
+    for (let particle = start; particle < end; particle++) {
+      if (!model.show(particle - start)) throw new Error(`particle ${particle} could not be followed`);
+      const { states } = model;
+      for (let day = 0; day < days.length; day++)
+        for (const name of levelNames)
+          found[name][day * particles + particle] = states[(first + day) * stateWidth + stateIndex[name]]!;
+      for (const [index, ask] of asks.entries())
+        fillOutcomes(model, index, ask, outcomes[index]!, particle, particles);
+    }
   }
   return { particles, ...found, outcomes };
 }

@@ -1,4 +1,6 @@
 import type { Posterior } from '../infer/posterior.ts';
+import { blockSize } from '../model/block.ts';
+import type { Model } from '../model/model.ts';
 import { normalCdf } from '../numbers/normal.ts';
 import { type Eyes, type Levels, offsetOf, signal } from '../observe/reading.ts';
 import type { Instrument, Observation } from '../problem.ts';
@@ -20,21 +22,24 @@ export function surprisesOf(posterior: Posterior): Surprise[] {
   const { problem } = model;
   const size = model.coordinates.length;
   const stride = Math.max(1, Math.floor(settings.particles / asked));
+  const drawn = Array.from({ length: Math.ceil(settings.particles / stride) }, (_, i) => i * stride);
+  const block = new Float64Array(blockSize * size);
   const notAbove = new Float64Array(problem.observations.length);
   const notBelow = new Float64Array(problem.observations.length);
   let count = 0;
-  for (let particle = 0; particle < settings.particles; particle += stride) {
-    if (!model.follow(scores.subarray(particle * size, (particle + 1) * size))) continue;
-    count++;
-    for (const [index, observation] of problem.observations.entries()) {
-      const instrument = problem.instruments[observation.instrument]!;
-      const tails = model
-        .rowsOf(index)
-        .map((row) =>
-          tailsOf(observation, instrument, model.levels(row), model.eyes(observation.instrument)),
-        );
-      notAbove[index] = notAbove[index]! + mean(tails.map((tail) => tail.notAbove));
-      notBelow[index] = notBelow[index]! + mean(tails.map((tail) => tail.notBelow));
+  for (let start = 0; start < drawn.length; start += blockSize) {
+    const here = drawn.slice(start, start + blockSize);
+    for (const [i, particle] of here.entries())
+      block.set(scores.subarray(particle * size, (particle + 1) * size), i * size);
+    model.run(block, here.length);
+    for (const i of here.keys()) {
+      if (!model.show(i)) continue;
+      count++;
+      for (const [index, observation] of problem.observations.entries()) {
+        const tails = tailsAt(model, index, observation);
+        notAbove[index] = notAbove[index]! + tails.notAbove;
+        notBelow[index] = notBelow[index]! + tails.notBelow;
+      }
     }
   }
   return problem.observations.map((_, index) => {
@@ -45,6 +50,21 @@ export function surprisesOf(posterior: Posterior): Surprise[] {
 
 const mean = (values: readonly number[]): number =>
   values.reduce((sum, value) => sum + value, 0) / values.length;
+
+/** The shown particle's chances, over the rows a reading may have been taken in. */
+function tailsAt(
+  model: Model,
+  index: number,
+  observation: Observation,
+): { notAbove: number; notBelow: number } {
+  const instrument = model.problem.instruments[observation.instrument]!;
+  const eyes = model.eyes(observation.instrument);
+  const tails = model.rowsOf(index).map((row) => tailsOf(observation, instrument, model.levels(row), eyes));
+  return {
+    notAbove: mean(tails.map((tail) => tail.notAbove)),
+    notBelow: mean(tails.map((tail) => tail.notBelow)),
+  };
+}
 
 /** Chances that a fresh reading would come out no higher, and no lower, than the one taken. */
 function tailsOf(
