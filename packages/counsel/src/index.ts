@@ -10,6 +10,7 @@ export { type Reckoning, type ReckonOptions, reckon, usualHorizonDays } from './
 export { dateWords, inTen, type Wording } from './course/sentence.ts';
 export { doseWords, sheetOf } from './course/sheet.ts';
 export { stageOf } from './course/stage.ts';
+export { type Alternative, type Idea, ideasOf, whatIf } from './course/what-if.ts';
 export { InputFault } from './input-fault.ts';
 export * from './instruments/conductivity.ts';
 export * from './instruments/gravity.ts';

@@ -74,6 +74,11 @@ export const skerry: Sheet = {
   sentence: 'Skerry turns ammonia over in a day. Nitrite is falling; ready between 25 Feb and 6 Mar.',
   emphasis: 'between 25 Feb and 6 Mar',
   footing: 'Day 17 of the start-up · 212 ± 11 L · 9 in 10 such tanks are ready inside the hatched window',
+  footingParts: {
+    day: 17,
+    litres: { value: 212, sd: 11 },
+    window: '9 in 10 such tanks are ready inside the hatched window',
+  },
   readings: [
     reading(1, 'ammonia', 1.6, 3.3, 'between 2 and 4'),
     reading(4, 'ammonia', 1.6, 3.3, 'between 2 and 4'),

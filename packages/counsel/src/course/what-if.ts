@@ -29,8 +29,8 @@ export interface Alternative {
 const usualDoseMgNL = 2;
 const usualShare = 0.3;
 const warmerByC = 2;
-/** °C above which the model's temperature response is not vouched for (packages/nitrogen, Topt). */
-const warmest = 31;
+/** °C up to which warmth speeds the bacteria; beyond it the model knows only a straight fall, too crude to advise by. */
+const warmest = 30;
 
 /** What can be asked of this tank, with the amounts to ask it with. */
 export function ideasOf({ situation }: Reckoning): Idea[] {
@@ -78,8 +78,16 @@ function supposed(problem: Problem, idea: Idea): Problem {
         alkalinity: alkalinity.value,
       });
     case 'warmer': {
+      const tomorrow = Math.floor(Math.max(0, today)) + 1;
+      const days = Math.max(surroundings.length, tomorrow + 1);
       const last = surroundings.at(-1)!;
-      return { ...problem, surroundings: [...surroundings, { ...last, temperatureC: last.temperatureC + idea.byC }] };
+      return {
+        ...problem,
+        surroundings: Array.from({ length: days }, (_, day) => {
+          const here = surroundings[day] ?? last;
+          return day < tomorrow ? here : { ...here, temperatureC: here.temperatureC + idea.byC };
+        }),
+      };
     }
     case 'no-culture':
       return { ...problem, deeds: deeds.filter(({ kind }) => kind !== 'culture') };
