@@ -53,7 +53,13 @@ export function causesOf(bearings: Bearings): Cause[] {
 }
 
 /** Why anyone should think that something is wrong, in words. */
-export function suspicionsOf({ bearings, flatDays, unexplained, firstRise }: Evidence): string[] {
+export function suspicionsOf({
+  bearings,
+  flatDays,
+  unexplained,
+  firstRise,
+  nitriteBeyond,
+}: Evidence): string[] {
   const { levels, today, reckoning, animals, situation } = bearings;
   if (situation.neverFed) return [];
   const last = reckoning.trajectories.readyDays;
@@ -65,6 +71,7 @@ export function suspicionsOf({ bearings, flatDays, unexplained, firstRise }: Evi
       'nitrite is far higher than one dose explains and ammonia is gone',
     ],
     [firstRise !== undefined, 'the first dose did not bring the rise it should have'],
+    [nitriteBeyond !== undefined, 'more nitrite was read than all the nitrogen put in could make'],
     [unexplained.length > 0, 'a reading fits nothing else that was read'],
     [levels.alkalinity.p50 < 1.4, 'alkalinity is nearly used up'],
     [levels.ammonia.p50 > 4.5, 'ammonia is higher than it should ever be'],

@@ -32,6 +32,8 @@ export interface Evidence {
   readonly unfedDays: number;
   /** How far the first dose rose on the first reading after it, against what it should have; undefined where within doubt. */
   readonly firstRise: number | undefined;
+  /** Nitrite read was more than this many times all the nitrogen known to have been put in; undefined where it was not. */
+  readonly nitriteBeyond: number | undefined;
 }
 
 /** Days more that a start without culture may stand still. */
@@ -60,7 +62,27 @@ export function evidenceOf(bearings: Bearings): Evidence {
     flatDays: fed[0] && !moved && levels.ammonia.p50 > 0.4 ? Math.max(0, today - fed[0].day - lag) : 0,
     unfedDays: today - (fed.at(-1)?.day ?? 0),
     firstRise: firstRise(bearings),
+    nitriteBeyond: nitriteBeyond(bearings),
   };
+}
+
+const clearlyBeyond = 1.2;
+
+function nitriteBeyond({ situation }: Bearings): number | undefined {
+  const { deeds, observations } = situation.problem;
+  let put = 0;
+  for (const deed of deeds) {
+    if (deed.kind === 'load' || deed.kind === 'culture' || deed.kind === 'exchange') continue;
+    if (deed.size.form !== 'known') return undefined;
+    if (deed.kind !== 'alkalinity') put += deed.size.amount;
+  }
+  if (put < 0.5 || deeds.some(({ kind }) => kind === 'load')) return undefined;
+  const most = observations.reduce(
+    (highest, { low, dilution }, index) =>
+      situation.readings[index]!.analyte === 'nitrite' ? Math.max(highest, low * dilution) : highest,
+    0,
+  );
+  return most > clearlyBeyond * put ? most / put : undefined;
 }
 
 /** Bounds of the rise, read over expected, inside which litres and strength count as right (R-RTE-3). */
@@ -274,7 +296,12 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
       'nitrate was read higher than all the nitrogen put in allows, while nitrite was high',
     );
   },
-  'STL-UNIT': ({ bearings }) => {
+  'STL-UNIT': ({ bearings, nitriteBeyond }) => {
+    if (nitriteBeyond !== undefined)
+      return {
+        ratio: 25,
+        fact: `nitrite was read at more than ${figure(nitriteBeyond)} times all the nitrogen put in: its card probably counts NO2, not N`,
+      };
     const off = riseFactor(bearings);
     const near =
       off === undefined

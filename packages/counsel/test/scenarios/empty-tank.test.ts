@@ -266,6 +266,42 @@ describe('starts that go wrong', () => {
     expect(orders.find(({ key }) => key === 'stall:STL-VOL')?.say).toContain('not: dosing again');
   });
 
+  it('suspects the ion when a card shows more nitrite than there is nitrogen', () => {
+    const asN = (day: number, value: number): Line => [
+      day,
+      'reading',
+      { analyte: 'nitrite', as: 'N', kit: 'nitrite-card', value },
+    ];
+    const orders = ordersOn(14, [
+      ...start.filter(([, , body]) => !('kit' in body && body.kit === 'nitrite-drops')),
+      [0, 'kit', { kit: 'nitrite-card', analyte: 'nitrite', as: 'N', steps: [0, 0.25, 0.5, 1, 2, 5] }],
+      dose(0, 400),
+      culture,
+      read(4, 'ammonia', 2),
+      read(8, 'ammonia', 1),
+      asN(8, 2),
+      read(11, 'ammonia', 0),
+      asN(11, 5),
+      asN(13, 5),
+    ]);
+    const order = orders.find(({ key }) => key.startsWith('stall:'));
+    expect(order?.key).toBe('stall:STL-UNIT');
+    expect(order?.say).toContain('what its number counts');
+  });
+
+  it('takes a dose aimed in another ion for what it is', () => {
+    const aimed: Line = [
+      0,
+      'dose',
+      { substance: 'ammonia-solution', aim: { analyte: 'ammonia', as: 'NH3', to: 2 } },
+    ];
+    const orders = ordersOn(1, [...start, aimed, culture, read(0.1, 'ammonia', 2)]);
+    const wait = the(orders, 'wait');
+    // 2 mg/L as NH3 is 1.6 as N; a card step of 2 holds that.
+    expect(facts(wait)).toMatch(/ammonia is 1\.[5-9]/);
+    expect(orders.some(({ key }) => key.startsWith('stall:'))).toBe(false);
+  });
+
   it('suspects the cold in a cold room', () => {
     const orders = ordersOn(20, [
       [0, 'tank', { name: 'Boathouse', litres: { value: 200, sd: 8 }, temperatureC: 18, salinity: 35 }],
