@@ -32,13 +32,6 @@ export interface Sweep {
   readonly round: number;
 }
 
-/** A proposal and the logarithm of the chance its target density is weighed with, before the likelihood. */
-interface Proposed {
-  readonly scores: Float64Array;
-  readonly random: Random;
-  readonly gain: number;
-}
-
 /**
  * Moves every particle once, leaving prior × likelihood^temperature unchanged; returns the share of moves taken.
  * Yields after each block of particles.
@@ -50,7 +43,7 @@ export function* sweep(
   { temperature, seed, round }: Sweep,
 ): Generator<void, number> {
   const { count, size, scores, logLikelihoods } = particles;
-  const turn = turns[round % turns.length]!;
+  const proposeTo = proposer(turns[round % turns.length]!, cloud);
   const proposals = new Float64Array(blockSize * size);
   const proposed = new Float64Array(blockSize);
   const needed = new Float64Array(blockSize);
@@ -58,9 +51,10 @@ export function* sweep(
   for (let from = 0; from < count; from += blockSize) {
     const block = Math.min(blockSize, count - from);
     for (let i = 0; i < block; i++) {
-      const here = scores.subarray((from + i) * size, (from + i + 1) * size);
-      const { scores: there, random, gain } = proposeTurn(turn, cloud, here, stream(seed, round, from + i));
-      proposals.set(there, i * size);
+      const particle = from + i;
+      const random = stream(seed, round, particle);
+      const here = scores.subarray(particle * size, (particle + 1) * size);
+      const gain = proposeTo(proposals.subarray(i * size, (i + 1) * size), here, random);
       needed[i] = Math.log(random.uniform()) - gain;
     }
     model.logLikelihoods(proposals, block, proposed);
@@ -77,25 +71,27 @@ export function* sweep(
   return taken / count;
 }
 
-function proposeTurn(turn: Turn, cloud: Cloud, here: Float64Array, random: Random): Proposed {
-  if (turn === 'shake') return shake(here, random);
-  const size = here.length;
-  const scores = new Float64Array(size);
-  const work = { a: new Float64Array(size), b: new Float64Array(size) };
-  const from = distance(cloud, here, work);
-  propose(cloud, here, from, strideOf[turn], random, scores, work.a);
-  const reference =
-    referenceLogDensity(cloud, distance(cloud, scores, work)) - referenceLogDensity(cloud, from);
-  return { scores, random, gain: logPrior(scores) - logPrior(here) - reference };
+/** Writes a proposal; returns the logarithm of the chance its target density is weighed with, before the likelihood. */
+type Propose = (proposal: Float64Array, here: Float64Array, random: Random) => number;
+
+function proposer(turn: Turn, cloud: Cloud): Propose {
+  if (turn === 'shake') return shake;
+  const work = { a: new Float64Array(cloud.size), b: new Float64Array(cloud.size) };
+  return (proposal, here, random) => {
+    const from = distance(cloud, here, work);
+    propose(cloud, here, from, strideOf[turn], random, proposal, work.a);
+    const reference =
+      referenceLogDensity(cloud, distance(cloud, proposal, work)) - referenceLogDensity(cloud, from);
+    return logPrior(proposal) - logPrior(here) - reference;
+  };
 }
 
 /** A Crank–Nicolson step of some coordinates, which leaves the prior unchanged and so gains nothing by itself. */
-function shake(here: Float64Array, random: Random): Proposed {
+function shake(proposal: Float64Array, here: Float64Array, random: Random): number {
   const keep = Math.sqrt(1 - shakeStride * shakeStride);
-  const scores = here.map((score) =>
-    random.uniform() < shakenShare ? keep * score + shakeStride * random.normal() : score,
-  );
-  return { scores, random, gain: 0 };
+  for (let i = 0; i < here.length; i++)
+    proposal[i] = random.uniform() < shakenShare ? keep * here[i]! + shakeStride * random.normal() : here[i]!;
+  return 0;
 }
 
 /** Minus half the squared length: the log prior of standard normal scores. */

@@ -254,28 +254,24 @@ export function prepare(
     if (row) shown = { values: block.values(particle), row };
     return row !== null;
   };
-  const rowLogLikelihood = (occasion: Occasion, row: number): number => {
+  const rowLogLikelihood = (occasion: Occasion, row: number, eyes: readonly Eyes[]): number => {
     const levels = levelsAt(shown.row.states, row);
     let sum = 0;
     for (const observation of occasion.observations) {
       const instrument = problem.instruments[observation.instrument]!;
-      sum += readingLogLikelihood(
-        observation,
-        instrument,
-        levels,
-        readEyes(shown.values, observation.instrument),
-      );
+      sum += readingLogLikelihood(observation, instrument, levels, eyes[observation.instrument]!);
     }
     return sum;
   };
   const shownLogLikelihood = (): number => {
+    const eyes = problem.instruments.map((_, instrument) => readEyes(shown.values, instrument));
     let sum = 0;
     for (const occasion of watched.occasions) {
-      const before = rowLogLikelihood(occasion, occasion.before);
+      const before = rowLogLikelihood(occasion, occasion.before, eyes);
       sum +=
         occasion.after === occasion.before
           ? before
-          : evenMix(before, rowLogLikelihood(occasion, occasion.after));
+          : evenMix(before, rowLogLikelihood(occasion, occasion.after, eyes));
     }
     return sum;
   };
