@@ -1,5 +1,6 @@
 import type { TankId } from '@brinewright/journal';
 import { LocationProvider, Route, Router, useLocation } from 'preact-iso';
+import { MixingDoor } from './mixing/door.tsx';
 import { Bench } from './pages/bench.tsx';
 import { Lost } from './pages/lost.tsx';
 import { NewTank } from './pages/new-tank.tsx';
@@ -27,6 +28,7 @@ export function App() {
               <Route path="/" component={Rounds} />
               <Route path="/tank/:id" component={TankSheet} />
               <Route path="/tank/:id/bench" component={Bench} />
+              <Route path="/mixing/:tool?" component={MixingDoor} />
               <Route path="/new" component={NewTank} />
               <Route path="/workshop" component={Workshop} />
               <Route default component={Lost} />
@@ -61,6 +63,7 @@ function Masthead() {
           [paths.bench(tank.id), words.nav.bench],
         ]
       : []),
+    [paths.mixingRoom, words.nav.mixing],
     [paths.newTank, words.nav.newTank],
     [paths.workshop, words.nav.workshop],
   ] as const;

@@ -3,6 +3,8 @@ export const paths = {
   rounds: '/',
   newTank: '/new',
   workshop: '/workshop',
+  mixingRoom: '/mixing',
+  mixing: (tool: string) => `/mixing/${tool}`,
   tank: (id: string) => `/tank/${id}`,
   bench: (id: string) => `/tank/${id}/bench`,
 } as const;

@@ -12,6 +12,7 @@ export const en = {
     label: 'Places',
     rounds: 'Rounds',
     bench: 'Bench',
+    mixing: 'Mixing room',
     newTank: 'New tank',
     workshop: 'Workshop',
   },
@@ -512,6 +513,12 @@ export const en = {
     putAway: (name: string) => `Put ${name} away`,
     takeOut: (name: string) => `Take ${name} out`,
     putAwayHint: 'A tank put away no longer stands in the Rounds of this device. Its journal stays.',
+  },
+
+  mixing: {
+    opening: 'Opening the mixing room…',
+    failed: 'The mixing room could not be fetched. With a network it is fetched once, then it works without.',
+    again: 'Try again',
   },
 
   lost: { title: 'Nothing is kept here', remedy: 'Go back to the Rounds' },

@@ -1,0 +1,134 @@
+import type { Field, Tool } from '@brinewright/counsel';
+import type { TankFacts } from '@brinewright/journal';
+import { useState } from 'preact/hooks';
+import { mixingWords } from '../words/mixing.ts';
+import { sayText } from './figures.ts';
+import { Measure } from './measure.tsx';
+import { askedOf, type Draft, type FieldState, sayFault } from './sheet.ts';
+import { Source } from './source.tsx';
+import { formulaShown } from './units.ts';
+
+interface RowProps {
+  readonly state: FieldState;
+  readonly tool: Tool;
+  readonly tank: TankFacts | undefined;
+  readonly onWrite: (id: string, written: Draft[string] | undefined) => void;
+  readonly settled: boolean;
+}
+
+/** One field: its name, what to write, where to write it, where its number comes from and what is wrong with it. */
+export function FieldRow({ state, tool, tank, onWrite, settled }: RowProps) {
+  const { id, field, fault, written, missing } = state;
+  const [here, setHere] = useState(false);
+  const shownFault = fault !== undefined && (!here || settled) ? fault : undefined;
+  const asked = askedOf(tool, id);
+  const tie = {
+    id,
+    'aria-describedby': [`${id}-hint`, `${id}-source`, shownFault && `${id}-fault`].filter(Boolean).join(' '),
+    'aria-invalid': shownFault !== undefined,
+    required: missing,
+  };
+  const write = (value: Draft[string] | undefined) => onWrite(id, value);
+  return (
+    <div
+      class={shownFault ? 'field faulty' : 'field'}
+      onFocusIn={() => setHere(true)}
+      onFocusOut={() => setHere(false)}
+    >
+      <label for={id}>
+        {sayText(field.title)} {missing && <span class="need">{mixingWords.field.needed}</span>}
+      </label>
+      <span class="hint" id={`${id}-hint`}>
+        {sayText(field.help)}
+      </span>
+      {asked !== undefined && typeof written !== 'string' ? (
+        <Measure asked={asked} tank={tank} state={state} written={written} tie={tie} onWrite={write} />
+      ) : (
+        <Plain tool={tool} id={id} field={field} text={String(written)} tie={tie} onWrite={write} />
+      )}
+      <Source state={state} asked={asked} tank={tank} onWrite={write} />
+      {shownFault && (
+        <p class="problem" id={`${id}-fault`}>
+          {sayFault(shownFault)}
+        </p>
+      )}
+    </div>
+  );
+}
+
+export interface Tie {
+  readonly id: string;
+  readonly 'aria-describedby': string;
+  readonly 'aria-invalid': boolean;
+  readonly required: boolean;
+}
+
+interface PlainProps {
+  readonly tool: Tool;
+  readonly id: string;
+  readonly field: Field;
+  readonly text: string;
+  readonly tie: Tie;
+  readonly onWrite: (text: string) => void;
+}
+
+function Plain({ tool, id, field, text, tie, onWrite }: PlainProps) {
+  if (field.kind === 'choice')
+    return (
+      <span class="entry">
+        <select {...tie} value={text} onChange={(event) => onWrite(event.currentTarget.value)}>
+          {Object.entries(field.options).map(([key, meaning]) => (
+            <option key={key} value={key}>
+              {sayChoice(key, meaning)}
+            </option>
+          ))}
+        </select>
+      </span>
+    );
+  return (
+    <>
+      <span class="entry">
+        <input
+          {...tie}
+          type="text"
+          autoComplete="off"
+          autoCapitalize="off"
+          spellcheck={false}
+          value={text}
+          onInput={(event) => onWrite(event.currentTarget.value)}
+        />
+      </span>
+      <p class="picks">
+        {(picks[tool.id]?.[id] ?? []).map((pick) => (
+          <button
+            key={pick}
+            type="button"
+            aria-label={mixingWords.field.pick(field.title, pick)}
+            aria-pressed={text === pick}
+            onClick={() => onWrite(pick)}
+          >
+            {formulaShown(pick)}
+          </button>
+        ))}
+      </p>
+    </>
+  );
+}
+
+/** The meaning alone, with the name of the thing where that is a word the meaning does not hold. */
+const sayChoice = (key: string, meaning: string): string =>
+  /^[a-z]+(-[a-z]+)+$|^(yes|no)$/.test(key) || meaning.toLowerCase().includes(key.toLowerCase())
+    ? sayText(capital(meaning))
+    : `${capital(sayText(key))}: ${sayText(meaning)}`;
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+const ammonium = ['NH4Cl', '(NH4)2SO4'];
+/** What people usually write into a free text, to be tapped instead. */
+const picks: Readonly<Record<string, Readonly<Record<string, readonly string[]>>>> = {
+  hydrometer: { scale: ['25/25', '20/20', '20/4', '15/4', '25/4', '60/60F'] },
+  'ammonia-from-salt': { formula: ammonium },
+  'ammonia-stock': { formula: ammonium },
+  'raise-calcium': { formula: ['CaCl2·2H2O', 'CaCl2', 'CaCl2·6H2O'] },
+  'raise-magnesium': { formula: ['MgCl2·6H2O', 'MgSO4·7H2O'] },
+};

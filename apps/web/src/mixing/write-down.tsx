@@ -1,0 +1,108 @@
+import type { Draft as EntryDraft, Tool, Worked } from '@brinewright/counsel';
+import type { TankFacts } from '@brinewright/journal';
+import { useState } from 'preact/hooks';
+import { Said } from '../bench/said.tsx';
+import { When } from '../bench/when.tsx';
+import { type Outcome, undo, writeDown } from '../bench/write-down.ts';
+import { sayEntry } from '../entries/say.ts';
+import { entriesFor } from '../state/journal.ts';
+import { print } from '../state/reader.ts';
+import { words } from '../words/index.ts';
+import { mixingWords } from '../words/mixing.ts';
+
+const of = mixingWords.write;
+
+interface WriteProps {
+  readonly tool: Tool;
+  readonly answer: Worked;
+  readonly tank: TankFacts | undefined;
+}
+
+/** The answer as entries of the tank's journal, once it was done. */
+export function WriteDown({ tool, answer, tank }: WriteProps) {
+  if (answer.entries.length === 0) return null;
+  return (
+    <section class="writing" aria-labelledby="writing">
+      <h3 id="writing">{of.title}</h3>
+      {tank === undefined ? (
+        <p class="soft">{of.noTank}</p>
+      ) : (
+        <Entries tool={tool} drafts={answer.entries} tank={tank} />
+      )}
+    </section>
+  );
+}
+
+function Entries({ tool, drafts, tank }: { tool: Tool; drafts: readonly EntryDraft[]; tank: TankFacts }) {
+  const [ticks, setTicks] = useState<Readonly<Record<number, boolean>>>({});
+  const [when, setWhen] = useState<string | null>(null);
+  const [busy, setBusy] = useState(false);
+  const [last, setLast] = useState<{ readonly of: string; readonly outcome: Outcome } | undefined>();
+  const ticked = drafts.filter((draft, at) => ticks[at] ?? startsTicked(tool, draft, at, drafts));
+  const proposal = JSON.stringify([ticked, when]);
+  const outcome = last?.of === proposal || last?.outcome.kind === 'written' ? last?.outcome : undefined;
+  const writtenAlready = outcome?.kind === 'written' && last?.of === proposal;
+  const name = tank.name ?? mixingWords.tank.unnamed;
+  const said = (made: Promise<Outcome>) => {
+    setBusy(true);
+    return made.then((result) => {
+      setLast({ of: proposal, outcome: result });
+      setBusy(false);
+    });
+  };
+  const write = () =>
+    ticked.length === 0
+      ? said(Promise.resolve({ kind: 'refused', why: of.nothing }))
+      : said(writeDown(tank.tank, when, ticked));
+  return (
+    <>
+      <p class="soft">{of.into(name)}</p>
+      <ul class="ticks">
+        {drafts.map((draft, at) => (
+          <li key={`${at} ${draft.kind}`}>
+            <label>
+              <input
+                type="checkbox"
+                checked={ticked.includes(draft)}
+                onChange={(event) => setTicks({ ...ticks, [at]: event.currentTarget.checked })}
+              />
+              <span>
+                {sayDraft(tank, draft)}
+                {isHoped(tool, draft) && <span class="soft"> ({of.unread})</span>}
+              </span>
+            </label>
+          </li>
+        ))}
+      </ul>
+      <When when={when} onWhen={setWhen} />
+      <p class="acts">
+        <button
+          class={writtenAlready ? 'word' : 'act chief'}
+          type="button"
+          disabled={busy}
+          onClick={() => void write()}
+        >
+          {busy ? words.bench.writing : writtenAlready ? of.again : of.act}
+        </button>
+      </p>
+      <Said
+        outcome={outcome}
+        tank={tank.tank}
+        name={name}
+        onUndo={(ids) => void said(undo(tank.tank, ids))}
+      />
+    </>
+  );
+}
+
+const sayDraft = (tank: TankFacts, draft: EntryDraft): string =>
+  sayEntry(entriesFor(tank.tank, Date.now(), [draft])[0]!, print.value);
+
+/** A reading that the answer aims at is a hope until someone has read it; an instrument's was read already. */
+const isHoped = (tool: Tool, { kind }: EntryDraft): boolean =>
+  kind === 'reading' && tool.shelf !== 'instruments';
+
+/** Of several equal changes one is done at a time. */
+function startsTicked(tool: Tool, draft: EntryDraft, at: number, all: readonly EntryDraft[]): boolean {
+  return !isHoped(tool, draft) && !all.slice(0, at).some(({ kind }) => kind === draft.kind);
+}

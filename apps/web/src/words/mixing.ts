@@ -1,0 +1,6 @@
+import { mixingEn } from './mixing-en.ts';
+
+/** The mixing room's chapter of the catalogue. It is loaded with the room, so that the first view stays light. */
+export type MixingWords = typeof mixingEn;
+
+export const mixingWords: MixingWords = mixingEn;
