@@ -170,7 +170,8 @@ function stockOrders(bearings: Bearings, proof: Proof): Order[] {
   if (bearings.levels.nitrate.p50 > nitrateForAnimals) return [];
   const { p05, p50 } = carriedLoad(bearings, proof.clearedMgNPerLitre);
   const scale = bearings.litres?.value ?? 1;
-  const first = neat(Math.min(p05, (proof.clearedMgNPerLitre * scale) / 3));
+  const share = proof.byThree ? 6 : 3;
+  const first = neat(Math.min(p05, (proof.clearedMgNPerLitre * scale) / share));
   const unit = bearings.litres ? 'mg of nitrogen a day' : 'mg of nitrogen a day for each litre';
   const until = proof.until!;
   return [
@@ -186,7 +187,9 @@ function stockOrders(bearings: Bearings, proof: Proof): Order[] {
       say: `The tank is proven: the first animals may come until ${dayWords(bearings, until)}, bringing at most ${figure(first)} ${unit}, then none for two weeks.`,
       because: [
         {
-          fact: `two challenges in a row were passed (${chanceWords(proof.chance)}): it cleared ${figure(proof.clearedMgNPerLitre)} mg/L as N in a day`,
+          fact: proof.byThree
+            ? `three challenges in a row of ${figure(proof.clearedMgNPerLitre)} mg/L as N were each probably passed (at least ${chanceWords(proof.chance)}); the card cannot tell more, so only half as many animals come first`
+            : `two challenges in a row were passed (${chanceWords(proof.chance)}): it cleared ${figure(proof.clearedMgNPerLitre)} mg/L as N in a day`,
         },
         {
           fact: `with ammonia and nitrite settled below 0.1 mg/L as N it carries ${bandWords({ p05, p50, p95: p50 }, unit)}; the first animals should bring no more than a third of what was cleared, reckoned as grown animals, not as bought`,
