@@ -70,7 +70,7 @@ function command(env: Environment): Command {
     .addHelpText(
       'after',
       '\nFrom the environment alone: DATABASE_URL (a PostgreSQL database instead of the folder), METRICS_TOKEN' +
-        '\n(opens /metrics on a shared server), MQTT_URL (broker of probes).',
+        '\n(opens /metrics on a shared server), MQTT_URL (broker of probes; one server listens).',
     )
     .exitOverride();
 }

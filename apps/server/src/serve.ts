@@ -5,6 +5,7 @@ import { serve } from '@hono/node-server';
 import { threadPool } from './answers/pool.ts';
 import { serverApp } from './app.ts';
 import type { Config } from './config.ts';
+import { foundingInvitation } from './crew/invitations.ts';
 import { jsonLog } from './http/log.ts';
 import { newMetrics } from './http/metrics.ts';
 import { postgresQueue } from './jobs/postgres-queue.ts';
@@ -12,6 +13,7 @@ import type { Queue } from './jobs/queue.ts';
 import { tableQueue } from './jobs/table-queue.ts';
 import { tasks } from './jobs/tasks.ts';
 import { openKept } from './open.ts';
+import { listenToProbes } from './probes/mqtt.ts';
 import type { Services } from './services.ts';
 import { readSite } from './site.ts';
 import type { Database } from './sql/database.ts';
@@ -26,6 +28,8 @@ export interface ServeOptions extends Config {
 
 export interface Served {
   readonly address: string;
+  /** Where the first account of a shared server is opened; undefined where there is one. */
+  readonly joinAt: string | undefined;
   /** Takes no more requests, lets those in hand and the tasks in hand end, and closes the database. */
   readonly close: () => Promise<void>;
 }
@@ -57,7 +61,9 @@ export async function serveApp(options: ServeOptions): Promise<Served> {
     now: Date.now,
     random: randomBytes,
   };
+  let probes: { close(): Promise<void> } | undefined;
   const shut = async (): Promise<void> => {
+    await probes?.close();
     await services.reckoner.close();
     await services.queue.stop();
     await database.close();
@@ -65,10 +71,16 @@ export async function serveApp(options: ServeOptions): Promise<Served> {
   };
   try {
     const { address, stop } = await listen(serverApp(services, site).fetch, port, host);
+    if (options.mqttUrl !== undefined) probes = await listenToProbes(services, options.mqttUrl);
     await services.queue.start(services);
     await services.queue.add('freshen', 'all');
     let closing: Promise<void> | undefined;
-    return { address, close: () => (closing ??= stop().then(shut)) };
+    const founding = mode.shared ? await foundingInvitation(services) : undefined;
+    return {
+      address,
+      joinAt: mode.shared && founding ? `${mode.origin}/join/${founding.secret}` : undefined,
+      close: () => (closing ??= stop().then(shut)),
+    };
   } catch (error) {
     await shut();
     throw error;

@@ -9,12 +9,13 @@ import { serveApp } from './serve.ts';
 export async function start(args: readonly string[], program: URL): Promise<void> {
   try {
     const config = readConfig(args, process.env);
-    const { address, close } = await serveApp({
+    const { address, joinAt, close } = await serveApp({
       ...config,
       program,
       write: (line) => void process.stderr.write(line),
     });
     console.log(`Serving at ${address}`);
+    if (joinAt !== undefined) console.log(`Open the first account within a day at ${joinAt}`);
     for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => void close());
   } catch (error) {
     if (error instanceof CommanderError) process.exitCode = error.exitCode === 0 ? 0 : 2;

@@ -38,7 +38,22 @@ export const rules: Readonly<Record<string, Rule>> = {
   'GET /api/journal': 'person',
   'POST /api/journal': 'person',
 
+  'POST /api/calendar': 'person',
+  'DELETE /api/calendar': 'person',
+  'GET /calendar/:secret': 'secret-holder',
+  'GET /digest': 'person',
+  'GET /plain.css': 'anyone',
+
+  'GET /api/tanks/:tank/probes': 'reader',
+  'POST /api/tanks/:tank/probes': 'keeper',
+  'DELETE /api/tanks/:tank/probes/:id': 'keeper',
+  'GET /api/tanks/:tank/probes/:id/aside': 'reader',
+  'POST /api/probe-values': 'probe',
+
   // On a shared server only.
+  'GET /join/:secret': 'secret-holder',
+  'GET /sign-in': 'anyone',
+  'GET /door.js': 'anyone',
   'GET /api/invitations/:secret': 'secret-holder',
   'POST /api/invitations/:secret/password': 'secret-holder',
   'POST /api/invitations/:secret/passkey-options': 'secret-holder',

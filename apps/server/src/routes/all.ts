@@ -2,9 +2,12 @@ import { Hono } from 'hono';
 import type { Env } from '../access/person.ts';
 import type { Services } from '../services.ts';
 import { crewRoutes } from './crew.ts';
+import { doorRoutes } from './door.ts';
 import { entryRoutes } from './entries.ts';
+import { feedRoutes } from './feeds.ts';
 import { journalFileRoutes } from './journal-file.ts';
 import { peopleRoutes } from './people.ts';
+import { probeRoutes } from './probes.ts';
 import { tankRoutes } from './tanks.ts';
 import { watchRoutes } from './watch.ts';
 
@@ -15,7 +18,10 @@ export function routes(services: Services): Hono<Env> {
   app.route('/', entryRoutes(services));
   app.route('/', tankRoutes(services));
   app.route('/', journalFileRoutes(services));
+  app.route('/', feedRoutes(services));
+  app.route('/', probeRoutes(services));
   if (services.mode.shared) {
+    app.route('/', doorRoutes(services));
     app.route('/', peopleRoutes(services));
     app.route('/', crewRoutes(services));
   }

@@ -377,6 +377,7 @@ export function peopleRoutes(services: Services): Hono<Env> {
             'still-needed',
             `Others have a part in tanks that only you keep: make one of them keeper first, or take their parts away. ${tanks.join(', ')}`,
           );
+        await sql.run('delete from calendar where account = $1', account);
         await sql.run('delete from account where id = $1', account);
       });
       await closeSession(services, context);

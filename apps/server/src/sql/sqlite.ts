@@ -29,6 +29,7 @@ export async function sqliteDatabase(path: string): Promise<Database> {
   try {
     db.pragma('journal_mode = WAL');
     db.pragma('synchronous = FULL');
+    db.pragma('foreign_keys = ON');
     await database.transaction((sql) => migrate('sqlite', sql));
   } catch (error) {
     db.close();
