@@ -171,8 +171,8 @@ function advance(
     const left = until - day;
     const h = Math.min(step, left);
     const half = 0.5 * h;
-    const ripe = day < denitrifyFrom ? 0 : (day - denitrifyFrom) / denitrifyOver;
-    const denitrifying = denitrify * Math.min(ripe, 1);
+    const halfLoss = denitrify * ripeness(day + half);
+    const endLoss = denitrify * ripeness(day + h);
     const halfSleepA = asleepA > leastAsleep ? asleepA * Math.exp(-half / wakeA) : 0;
     const halfSleepN = asleepN > leastAsleep ? asleepN * Math.exp(-half / wakeN) : 0;
     const endSleepA = asleepA > leastAsleep ? (halfSleepA * halfSleepA) / asleepA : 0;
@@ -187,6 +187,7 @@ function advance(
     let k = yK;
     let awakeA = 1 - asleepA;
     let awakeN = 1 - asleepN;
+    let nitrateLoss = denitrify * ripeness(day);
     // Weighted sums of the rates, at the end what each process did in the step.
     let sumBroken = 0;
     let sumFreeing = 0;
@@ -235,6 +236,7 @@ function advance(
           if (k < 0) k = 0;
           awakeA = 1 - (stage === 3 ? endSleepA : halfSleepA);
           awakeN = 1 - (stage === 3 ? endSleepN : halfSleepN);
+          nitrateLoss = stage === 3 ? endLoss : halfLoss;
         } else {
           lastA = slopeA;
           lastN = slopeN;
@@ -286,7 +288,7 @@ function advance(
       oxidisedN = (mostN * n * selfN) / ((kN + n) * (selfN + n) * (1 + freeRatio * a));
       const taking = algae / ((algaeHalfNitrate + x) * (algaeHalfAmmonia + a));
       taken = taking * a * (algaeHalfNitrate + x);
-      gone = (algaeNitrateShare * taking + denitrifying) * x;
+      gone = (algaeNitrateShare * taking + nitrateLoss) * x;
       broken = breakUp * d;
       freeing = ammonify * l;
       growingA = growthA * oxidisedA * (1 - qa * perCeilingA) - lossA * awakeA * qa + arriving;
@@ -366,3 +368,6 @@ function advance(
 /** Day within a step of length h at which a level falling from `before` to `after` passes the clear level. */
 const crossing = (day: number, h: number, before: number, after: number): number =>
   before <= clearLevel ? day : day + (h * (before - clearLevel)) / (before - after);
+
+/** Share of the anoxic places a tank has on a day that it will have in the end. */
+const ripeness = (day: number): number => Math.max(0, Math.min(1, (day - denitrifyFrom) / denitrifyOver));

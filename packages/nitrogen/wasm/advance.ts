@@ -155,7 +155,6 @@ function takeStep(tolerance: v128, mostEvaluations: v128): bool {
   const h = least(step, left);
   const half = mul(h, all(0.5));
   const day = today();
-  set(place, NITRATE_LOSS, nitrateLossOn(day));
 
   const asleepA = sub(one, get(state, AWAKE_A));
   const asleepN = sub(one, get(state, AWAKE_N));
@@ -173,8 +172,10 @@ function takeStep(tolerance: v128, mostEvaluations: v128): bool {
     endSleepA = mul(halfSleepA, fadeA);
     endSleepN = mul(halfSleepN, fadeN);
   }
+  set(place, NITRATE_LOSS, nitrateLossOn(add(day, half)));
   stage(half, halfSleepA, halfSleepN, true);
   stage(half, halfSleepA, halfSleepN, false);
+  set(place, NITRATE_LOSS, nitrateLossOn(add(day, h)));
   stage(h, endSleepA, endSleepN, false);
 
   const lastA = slopeOfAmmonia();
