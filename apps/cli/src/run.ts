@@ -7,6 +7,7 @@ import { registerOrders } from './commands/orders.ts';
 import { registerPredict } from './commands/predict.ts';
 import { registerRounds } from './commands/rounds.ts';
 import { registerRoutes } from './commands/routes.ts';
+import { registerServe } from './commands/serve.ts';
 import { registerWater } from './commands/water.ts';
 import { type Io, Refusal } from './io.ts';
 import { tame } from './paper/text.ts';
@@ -28,6 +29,7 @@ export function buildProgram(io: Io): Command {
   registerWater(program, io);
   registerMix(program, io);
   registerCheck(program, io);
+  registerServe(program, io);
   return program;
 }
 

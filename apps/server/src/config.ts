@@ -63,10 +63,26 @@ function command(env: Environment): Command {
     .description('keeps journals of many devices in one place, and serves the pages')
     .option('--port <n>', 'port to listen to; 0 takes a free one (PORT)', portOf, portOf(env.PORT || '4270'))
     .option('--host <address>', 'address to listen to (HOST)', env.HOST || '127.0.0.1')
-    .option('--data <folder>', 'where the journal is kept (DATA)', env.DATA || usualFolder(env))
-    .option('--shared', 'several people, each with an account (SHARED=1)', env.SHARED === '1')
-    .option('--origin <url>', 'the address people reach a shared server at (ORIGIN)', env.ORIGIN)
-    .option('--proxy', 'a proxy notes callers in X-Forwarded-For (PROXY=1)', env.PROXY === '1')
+    .option(
+      '--data <folder>',
+      'where the journal is kept (BRINEWRIGHT_DATA)',
+      env.BRINEWRIGHT_DATA || usualFolder(env),
+    )
+    .option(
+      '--shared',
+      'several people, each with an account (BRINEWRIGHT_SHARED=1)',
+      env.BRINEWRIGHT_SHARED === '1' || undefined,
+    )
+    .option(
+      '--origin <url>',
+      'the address people reach a shared server at (BRINEWRIGHT_ORIGIN)',
+      env.BRINEWRIGHT_ORIGIN,
+    )
+    .option(
+      '--proxy',
+      'a proxy notes callers in X-Forwarded-For (BRINEWRIGHT_PROXY=1)',
+      env.BRINEWRIGHT_PROXY === '1' || undefined,
+    )
     .addHelpText(
       'after',
       '\nFrom the environment alone: DATABASE_URL (a PostgreSQL database instead of the folder), METRICS_TOKEN' +
