@@ -4,6 +4,7 @@ import { type Bearings, hoursFrom, lastReading } from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
 import type { Order, Reason } from '../orders/order.ts';
 import { chanceOf } from '../orders/particles.ts';
+import { testOf } from '../orders/test-of.ts';
 import { bandWords, figure, neat } from '../orders/words.ts';
 import type { Exposure } from '../welfare/exposure.ts';
 import { limitsFor } from '../welfare/limits.ts';
@@ -86,11 +87,10 @@ function gramsFor(bearings: Bearings, from: number, to: number): number | null {
 }
 
 function testFirst(bearings: Bearings, low: number): Order {
-  const kit = [...bearings.facts.kits.values()].find(({ analyte }) => analyte === 'alkalinity')?.kit ?? null;
   return order(bearings, {
     key: 'buffer:test',
     do: 'test',
-    what: { tests: [{ analyte: 'alkalinity', kit, dilution: 1 }] },
+    what: { tests: [testOf(bearings, 'alkalinity')] },
     say: 'Test alkalinity today: the bacteria have probably used much of it, and buffer is never dosed without a reading.',
     because: [
       { fact: `reckoned at ${bandWords(bearings.levels.alkalinity, 'meq/L')}` },

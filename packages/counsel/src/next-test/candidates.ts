@@ -1,5 +1,6 @@
 import { type Ask, type Instrument, suppose } from '@brinewright/evidence';
 import { type Bearings, lastEvent, usualHour } from '../orders/bearings.ts';
+import { kitOf } from '../orders/test-of.ts';
 import { instrumentOf, type NitrogenAnalyte } from '../situation/readings.ts';
 import { dayMs } from '../situation/situation.ts';
 import { type Grouping, groupByValue, information, together } from './information.ts';
@@ -43,7 +44,7 @@ export function survey(bearings: Bearings): Survey {
   const grouping = groupByValue(readyDays, groupCount);
   const tools = analytes.flatMap(
     (analyte): { kit: string | null; analyte: NitrogenAnalyte; instrument: Instrument }[] => {
-      const kit = kitFor(bearings, analyte);
+      const kit = kitOf(bearings, analyte);
       const instrument = kit && instrumentOf(kit);
       return [
         instrument
@@ -90,15 +91,6 @@ export function survey(bearings: Bearings): Survey {
 /** Dilution comes into question only where the level may lie past the end of the card. */
 const mayBeOver = ({ levels }: Bearings, instrument: Instrument): boolean =>
   instrument.form === 'card' && levels[instrument.analyte].p95 > (instrument.steps.at(-1) ?? Infinity);
-
-/** The kit last used for an analyte, else the last described. */
-function kitFor({ facts }: Bearings, analyte: NitrogenAnalyte) {
-  const used = facts.readings.findLast(
-    (reading) => reading.analyte === analyte && reading.kit !== undefined,
-  )?.kit;
-  const kit = used === undefined ? undefined : facts.kits.get(used);
-  return kit ?? [...facts.kits.values()].findLast((one) => one.analyte === analyte);
-}
 
 /** What two tests of one day would tell together. */
 export const jointTells = ({ grouping, particles }: Survey, a: Candidate, b: Candidate): number =>

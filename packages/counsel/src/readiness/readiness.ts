@@ -4,6 +4,7 @@ import { type Bearings, dayWords, hoursFrom, instantOf, lastReading, usualHour }
 import { order } from '../orders/make.ts';
 import type { Order, Reason } from '../orders/order.ts';
 import { chanceOf } from '../orders/particles.ts';
+import { testOf } from '../orders/test-of.ts';
 import { bandWords, chanceWords, figure, levelBandWords, neat } from '../orders/words.ts';
 import { carriedLoad, challengeSize, firstLoadOf } from './load.ts';
 import type { Proof } from './proof.ts';
@@ -56,18 +57,13 @@ function runningOrders(bearings: Bearings, { runs }: Proof): Order[] {
   const when = instantOf(bearings, Math.max(run.day + hours / 24, bearings.today));
   const due = Date.parse(when) <= bearings.asOf + 12 * 3_600_000;
   const analytes = first ? ['ammonia', 'nitrite'] : ['nitrite'];
-  const kits = [...bearings.facts.kits.values()];
   return [
     order(bearings, {
       key: 'prove:read',
       do: 'test',
       when,
       what: {
-        tests: analytes.map((analyte) => ({
-          analyte,
-          kit: kits.find((kit) => kit.analyte === analyte)?.kit ?? null,
-          dilution: 1,
-        })),
+        tests: analytes.map((analyte) => testOf(bearings, analyte)),
       },
       say: `Read the challenge: test ${analytes.join(' and ')} ${hours} hours after the dose, which is ${dayWords(bearings, when)}; change no water and dose nothing until then.`,
       because: [

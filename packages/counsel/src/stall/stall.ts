@@ -1,6 +1,7 @@
 import { type Bearings, hoursFrom } from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
 import type { Order, TestToDo } from '../orders/order.ts';
+import { testOf } from '../orders/test-of.ts';
 import { listWords } from '../orders/words.ts';
 import { type Cause, causesOf, suspicionsOf } from './causes.ts';
 import { evidenceOf } from './signatures.ts';
@@ -65,10 +66,9 @@ const percent = (probability: number): string => `${Math.round(100 * probability
 const causeWords = ({ name, fact, probability }: Cause): string =>
   `${name}: ${percent(probability)}${fact === undefined ? '' : ` (${fact})`}`;
 
-function testFor({ facts, levels }: Bearings, cause: string): TestToDo[] {
+function testFor(bearings: Bearings, cause: string): TestToDo[] {
   const analyte = testsOf[cause];
   if (analyte === undefined) return [];
-  const kit = [...facts.kits.values()].find((one) => one.analyte === analyte)?.kit ?? null;
-  const high = (analyte === 'nitrite' && levels.nitrite.p50 > 1.5) || cause === 'STL-TAN';
-  return [{ analyte, kit, dilution: high ? (analyte === 'nitrite' ? 10 : 5) : 1 }];
+  const high = (analyte === 'nitrite' && bearings.levels.nitrite.p50 > 1.5) || cause === 'STL-TAN';
+  return [testOf(bearings, analyte, high ? (analyte === 'nitrite' ? 10 : 5) : 1)];
 }

@@ -6,6 +6,7 @@ import type { Order } from '../orders/order.ts';
 import { chanceOf } from '../orders/particles.ts';
 import { levelBandWords } from '../orders/words.ts';
 import { kindWords, type Limit, limitsFor } from './limits.ts';
+import { noChange } from './sign-orders.ts';
 
 /** Days for which a reading of the surroundings speaks. */
 const spokenForDays = 2;
@@ -90,12 +91,11 @@ function graveOrder(
   found: string,
   remedy: string,
 ): Order {
-  const { salinity, temperatureC } = bearings;
   return order(bearings, {
     key: `welfare:${analyte}`,
     do: 'emergency',
     what: {
-      exchange: { litres: 0, share: 0, times: 0, salinity, temperatureC, saltGrams: null },
+      exchange: noChange(bearings),
       stopFeeding: true,
       aerate: true,
       retestAfterHours: 1,

@@ -1,4 +1,5 @@
 import { suppose } from '@brinewright/evidence';
+import { asNitrogen, type ReadingBody } from '@brinewright/journal';
 import { freeAmmoniaFraction } from '@brinewright/seawater';
 import type { Reckoning } from '../course/reckon.ts';
 import { type Band, bandOf, rowOf } from '../orders/particles.ts';
@@ -13,11 +14,22 @@ export interface KnownPH {
   readonly entry?: string;
 }
 
+/** A running mean up to now. */
+export interface Mean {
+  readonly hours: number;
+  readonly band: Band;
+  readonly upper: number;
+  /** The same from the readings alone, straight lines between them; undefined where there are none of two days. */
+  readonly read: number | undefined;
+}
+
 /** Un-ionised ammonia the animals have met and will meet, mg NH3-N/L. */
 export interface Exposure {
   readonly pH: KnownPH;
   /** Running means up to now over the last hours; `upper` takes the doubt of the pH in as well. */
-  readonly means: readonly { readonly hours: number; readonly band: Band; readonly upper: number }[];
+  readonly means: readonly Mean[];
+  /** Total ammonia last read, mg N/L; undefined where nobody read it within two days. */
+  readonly lastRead: number | undefined;
   /** Mean of the day to come, nothing done. */
   readonly tomorrow: Band;
   /** Hours of the last four days in which the middle estimate lay above a level. */
@@ -85,14 +97,45 @@ export function exposureOf({ situation, posterior }: Reckoning, animals: Livesto
     { length: reach },
     (_, row) => shares[row]! * bandOf(rowOf(ammonia, row, particles)).p50,
   );
+  const line = readingLine(situation);
+  const readMean = (hours: number): number | undefined => {
+    if (!line) return undefined;
+    const rows = days.slice(Math.max(0, reach - hours), reach + 1);
+    const from = Math.max(0, reach - hours);
+    return rows.reduce((sum, day, i) => sum + (shares[from + i]! * line(day)) / rows.length, 0);
+  };
   return {
     pH,
     share,
+    lastRead: line?.(today),
     means: windows.map((hours) => {
       const band = meanOver(Math.max(0, reach - hours), reach);
-      return { hours, band, upper: band.p95 * doubt };
+      return { hours, band, upper: band.p95 * doubt, read: readMean(hours) };
     }),
     tomorrow: meanOver(reach, reach + hoursAhead),
     hoursAbove: (level) => middles.filter((value) => value > level).length,
   };
+}
+
+const readHoldsDays = 2;
+
+/** Total ammonia as it was read, mg N/L, by straight lines between readings, level beyond them. */
+function readingLine({ facts, opened, asOf }: Situation): ((day: number) => number) | undefined {
+  const points = facts.readings
+    .filter(({ analyte, at }) => analyte === 'ammonia' && at <= asOf)
+    .map((reading) => ({ day: (reading.at - opened) / dayMs, level: levelRead(reading) }));
+  const last = points.at(-1);
+  if (!last || (asOf - opened) / dayMs - last.day > readHoldsDays) return undefined;
+  return (day) => {
+    const next = points.findIndex((point) => point.day >= day);
+    const [a, b] = [points[next - 1], points[next]];
+    if (!b) return last.level;
+    return a ? a.level + ((b.level - a.level) * (day - a.day)) / (b.day - a.day) : b.level;
+  };
+}
+
+/** The level a reading of ammonia stands for, mg N/L; past the end of a card at least its end. */
+export function levelRead({ value, between, over, under, as, dilution }: ReadingBody): number {
+  const middle = between ? (between[0] + between[1]) / 2 : (value ?? over ?? (under ?? 0) / 2);
+  return asNitrogen(middle, as ?? 'N') * (dilution ?? 1);
 }
