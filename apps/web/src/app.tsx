@@ -2,11 +2,13 @@ import type { TankId } from '@brinewright/journal';
 import { LocationProvider, Route, Router, useLocation } from 'preact-iso';
 import { MixingDoor } from './mixing/door.tsx';
 import { Bench } from './pages/bench.tsx';
+import { LabelDoor } from './pages/label-door.tsx';
 import { Lost } from './pages/lost.tsx';
 import { NewTank } from './pages/new-tank.tsx';
 import { Rounds } from './pages/rounds.tsx';
 import { TankSheet } from './pages/tank.tsx';
 import { Workshop } from './pages/workshop.tsx';
+import { Notices } from './parts/notices.tsx';
 import { standing, tanks } from './state/journal.ts';
 import { paths } from './state/paths.ts';
 import { words } from './words/index.ts';
@@ -19,7 +21,7 @@ export function App() {
           {words.skip}
         </a>
         <Masthead />
-        <Standing />
+        <Notices />
         <main id="main" tabIndex={-1}>
           {standing.value.kind === 'opening' ? (
             <p class="soft">{words.standing.opening}</p>
@@ -28,6 +30,7 @@ export function App() {
               <Route path="/" component={Rounds} />
               <Route path="/tank/:id" component={TankSheet} />
               <Route path="/tank/:id/bench" component={Bench} />
+              <Route path="/tank/:id/label" component={LabelDoor} />
               <Route path="/mixing/:tool?" component={MixingDoor} />
               <Route path="/new" component={NewTank} />
               <Route path="/workshop" component={Workshop} />
@@ -85,13 +88,4 @@ function Masthead() {
       </nav>
     </header>
   );
-}
-
-function Standing() {
-  const state = standing.value;
-  return state.kind === 'memory' ? (
-    <p class="standing" role="alert">
-      {words.standing.memory(state.why)}
-    </p>
-  ) : null;
 }

@@ -6,6 +6,7 @@ import { Choice, NumberInput } from '../parts/field.tsx';
 import { words } from '../words/index.ts';
 import { type Pick as RowPick, tapped, tappedBeyond } from './draft.ts';
 import { expectationOf, isUnexpected, sayExpectation } from './expectation.ts';
+import { isFar, whyFar } from './far.ts';
 import { Fault } from './fault.ts';
 import { type BenchKit, meaningOf, readingOf } from './reading.ts';
 
@@ -15,10 +16,14 @@ interface KitRowProps {
   readonly onPick: (pick: RowPick) => void;
   readonly prediction: Prediction | null | undefined;
   readonly print: Print;
+  /** Whether the orders ask for it today, at what dilution; undefined where they ask for nothing in particular. */
+  readonly asked?: { readonly dilution: number } | 'not' | undefined;
+  /** The other rows with what is expected of them, to tell where a number may have strayed from. */
+  readonly others: readonly { readonly kit: BenchKit; readonly prediction: Prediction }[];
 }
 
 /** One test: the steps of its card as targets for a wet thumb, or a place for a number. */
-export function KitRow({ kit, pick, onPick, prediction, print }: KitRowProps) {
+export function KitRow({ kit, pick, onPick, prediction, print, asked, others }: KitRowProps) {
   const id = useId();
   const name = words.analyte[kit.analyte];
   const unit = kit.analyte === 'temperature' ? print.temperature.unit : unitOf(kit.analyte);
@@ -29,9 +34,16 @@ export function KitRow({ kit, pick, onPick, prediction, print }: KitRowProps) {
         <h2 id={id}>{name}</h2>
         {kit.kit !== undefined && (
           <span class="soft">
-            {[ownName(kit.kit), [unit, basis].filter(Boolean).join(' ')].filter(Boolean).join(' · ')}
+            {[
+              ownName(kit.kit),
+              [unit, basis].filter(Boolean).join(' '),
+              asked === 'not' && words.bench.notAsked,
+            ]
+              .filter(Boolean)
+              .join(' · ')}
           </span>
         )}
+        {asked !== undefined && asked !== 'not' && <span class="now">{askedWords(asked)}</span>}
         {kit.kit !== undefined && isNitrogen(kit) && <Dilution kit={kit} pick={pick} onPick={onPick} />}
       </div>
       {kit.steps === undefined ? (
@@ -39,10 +51,13 @@ export function KitRow({ kit, pick, onPick, prediction, print }: KitRowProps) {
       ) : (
         <Steps kit={kit} steps={kit.steps} pick={pick} onPick={onPick} print={print} />
       )}
-      <Meaning kit={kit} pick={pick} prediction={prediction} print={print} />
+      <Meaning kit={kit} pick={pick} prediction={prediction} print={print} others={others} />
     </section>
   );
 }
+
+const askedWords = ({ dilution }: { readonly dilution: number }) =>
+  words.bench.asked(dilution === 1 ? undefined : words.entry.diluted(String(dilution)));
 
 /** A kit its owner described is named, so that two for one analyte can be told apart. */
 const ownName = (kit: string) => (kit in words.kits.presets ? undefined : kit);
@@ -50,7 +65,9 @@ const ownName = (kit: string) => (kit in words.kits.presets ? undefined : kit);
 const isNitrogen = ({ analyte }: BenchKit) =>
   analyte === 'ammonia' || analyte === 'nitrite' || analyte === 'nitrate';
 
-type StepsProps = Omit<KitRowProps, 'prediction'> & { readonly steps: readonly number[] };
+type StepsProps = Pick<KitRowProps, 'kit' | 'pick' | 'onPick' | 'print'> & {
+  readonly steps: readonly number[];
+};
 
 function Steps({ kit, steps, pick, onPick, print }: StepsProps) {
   const printed = steps.map(print.numbers.plain);
@@ -96,7 +113,7 @@ function Typed({
   pick,
   onPick,
   unit,
-}: Omit<KitRowProps, 'prediction' | 'print'> & { readonly unit: string }) {
+}: Pick<KitRowProps, 'kit' | 'pick' | 'onPick'> & { readonly unit: string }) {
   const name = words.analyte[kit.analyte];
   return (
     <div class="typed">
@@ -123,18 +140,31 @@ function Typed({
 }
 
 /** What the number comes to in the water, and whether it was to be expected. */
-function Meaning({ kit, pick, prediction, print }: Omit<KitRowProps, 'onPick'>) {
+function Meaning({ kit, pick, prediction, print, others }: Omit<KitRowProps, 'onPick' | 'asked'>) {
   const body = tolerant(kit, pick, print);
   const expected = prediction ? expectationOf(prediction) : undefined;
   const meaning = body === undefined ? undefined : meaningOf(body, print);
+  const far = body !== undefined && prediction ? isFar(body, prediction) : false;
   return (
-    <p class="meaning">
-      {meaning !== undefined && `${words.bench.reads(meaning)}. `}
-      {expected !== undefined && sayExpectation(expected, print.numbers)}
-      {expected !== undefined && body !== undefined && isUnexpected(body, expected) && (
-        <strong class="now"> {words.bench.unexpected}</strong>
+    <div class="meaning" aria-live="polite">
+      <p>
+        {meaning !== undefined && `${words.bench.reads(meaning)}. `}
+        {expected !== undefined && sayExpectation(expected, print.numbers)}
+        {!far && expected !== undefined && body !== undefined && isUnexpected(body, expected) && (
+          <strong class="now"> {words.bench.unexpected}</strong>
+        )}
+      </p>
+      {far && body !== undefined && prediction && (
+        <div class="far">
+          <strong class="now">{words.bench.far.ask}</strong>
+          <ul>
+            {whyFar(kit, body, prediction, others, print.numbers).map((hint) => (
+              <li key={hint}>{hint}</li>
+            ))}
+          </ul>
+        </div>
       )}
-    </p>
+    </div>
   );
 }
 

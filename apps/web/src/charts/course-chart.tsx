@@ -1,8 +1,9 @@
-import type { Sheet } from '@brinewright/counsel';
+import type { Ready, Sheet } from '@brinewright/counsel';
 import { useRef, useState } from 'preact/hooks';
 import type { Dates } from '../format/dates.ts';
 import type { Numbers } from '../format/numbers.ts';
 import { words } from '../words/index.ts';
+import type { Beside } from './beside.tsx';
 import { CoursePlot, cursorInstant } from './course-plot.tsx';
 import { frameOf } from './frame.ts';
 import { dayWords, spoken } from './read-out.ts';
@@ -16,16 +17,34 @@ interface CourseChartProps {
   readonly numbers: Numbers;
   /** Width to draw at before the page has been measured; a printed page keeps it. */
   readonly width?: number;
+  readonly beside?: Beside | undefined;
+  /** What the line between known and forecast is called; today's, where not said. */
+  readonly dividing?: string;
+  /** An instant the chart must reach, epoch milliseconds. */
+  readonly reach?: number;
 }
 
+const latest = (ready: Ready | undefined) => {
+  const end = ready?.p95 ?? ready?.p50 ?? null;
+  return end === null ? undefined : Date.parse(end);
+};
+
 /** Where the water has been and goes: three analytes on one time axis, and what they were on the day under the cursor. */
-export function CourseChart({ sheet, dates, numbers, width: first = 920 }: CourseChartProps) {
+export function CourseChart({
+  sheet,
+  dates,
+  numbers,
+  width: first = 920,
+  beside,
+  dividing,
+  reach = latest(beside?.ready),
+}: CourseChartProps) {
   const figure = useRef<HTMLElement>(null);
   const width = useWidth(figure, first);
   const [whole, setWhole] = useState(false);
   const [cursor, setCursor] = useState<number | null>(null);
-  const stretch = stretchOf(sheet, whole);
-  const frame = frameOf(sheet, stretch, width);
+  const stretch = stretchOf(sheet, whole, reach);
+  const frame = frameOf(sheet, stretch, width, beside?.series);
   const todayDay = Math.min(Math.round(dayOf(stretch, stretch.today)), stretch.lastDay);
   const day = cursor ?? todayDay;
   const at = cursorInstant(stretch, day, todayDay);
@@ -39,6 +58,8 @@ export function CourseChart({ sheet, dates, numbers, width: first = 920 }: Cours
         cursor={cursor === null ? null : at}
         dates={dates}
         numbers={numbers}
+        beside={beside}
+        dividing={dividing}
       />
       <Scrubber frame={frame} stretch={stretch} day={day} onDay={setCursor} said={spoken(said)} />
       <div class="read-out">

@@ -3,6 +3,7 @@ import { useId } from 'preact/hooks';
 import type { Dates } from '../format/dates.ts';
 import type { Numbers } from '../format/numbers.ts';
 import { words } from '../words/index.ts';
+import { type Beside, BesideCourse } from './beside.tsx';
 import { Deeds } from './deeds.tsx';
 import type { Frame } from './frame.ts';
 import { Neatline } from './neatline.tsx';
@@ -19,10 +20,22 @@ interface CoursePlotProps {
   readonly cursor: number | null;
   readonly dates: Dates;
   readonly numbers: Numbers;
+  readonly beside?: Beside | undefined;
+  /** What the line between known and forecast is called; today's, where not said. */
+  readonly dividing?: string | undefined;
 }
 
 /** The drawing alone, from marks: window, today, a panel an analyte, deeds, the time axis, the cursor. */
-export function CoursePlot({ sheet, stretch, frame, cursor, dates, numbers }: CoursePlotProps) {
+export function CoursePlot({
+  sheet,
+  stretch,
+  frame,
+  cursor,
+  dates,
+  numbers,
+  beside,
+  dividing = words.chart.today,
+}: CoursePlotProps) {
   const ids = useId();
   const { x, left, right, top, bottom, width, height } = frame;
   const [from, to] = x.domain;
@@ -67,7 +80,8 @@ export function CoursePlot({ sheet, stretch, frame, cursor, dates, numbers }: Co
           printLevel={numbers.plain}
         />
       ))}
-      <Flag x={today} y={top - 4} text={words.chart.today} scale={x} class="bold" />
+      {beside && <BesideCourse beside={beside} frame={frame} clip={ids} />}
+      <Flag x={today} y={top - 4} text={dividing} scale={x} class="bold" />
       {window && overlaps(window, x) && (
         <Flag
           x={x(middleOf(window, x))}

@@ -23,7 +23,13 @@ const GAP = 10;
 const LABELS = 32;
 const FOOT = 84;
 
-export function frameOf(sheet: Sheet, stretch: Stretch, width: number): Frame {
+/** @param others a course drawn beside the sheet's own, which must find room too */
+export function frameOf(
+  sheet: Sheet,
+  stretch: Stretch,
+  width: number,
+  others: readonly Series[] = [],
+): Frame {
   const [left, right] = width < 520 ? [30, width - 4] : [44, width - 10];
   const from = instantOf(stretch, stretch.firstDay);
   const to = instantOf(stretch, stretch.lastDay);
@@ -32,7 +38,8 @@ export function frameOf(sheet: Sheet, stretch: Stretch, width: number): Frame {
   const panels = sheet.course.series.map((series) => {
     const bottom = y + HEAD + PANEL[series.analyte];
     const readings = sheet.readings.filter((r) => r.analyte === series.analyte && inside(r));
-    const top = topOf(series.points.filter(inside), readings);
+    const other = others.find(({ analyte }) => analyte === series.analyte)?.points ?? [];
+    const top = topOf([...series.points, ...other].filter(inside), readings);
     const panel = { series, y: linear([0, top], [bottom, y + HEAD]) };
     y = bottom + GAP;
     return panel;

@@ -33,8 +33,11 @@ export function readyWindow({ course }: Sheet): ReadyWindow | null {
 const YOUNG = 120;
 const LOOKED_BACK = 70;
 
-/** From day 0 to a little past the ready window, or four weeks ahead where there is none. */
-export function stretchOf(sheet: Sheet, whole = false): Stretch {
+/**
+ * From day 0 to a little past the ready window, or four weeks ahead where there is none.
+ * @param reach an instant that must be in it too, as far as the course goes
+ */
+export function stretchOf(sheet: Sheet, whole = false, reach?: number): Stretch {
   const points = sheet.course.series[0]?.points ?? [];
   const today = Date.parse(sheet.course.asOf);
   const opened = points[0] ? Date.parse(points[0].at) : today;
@@ -42,7 +45,8 @@ export function stretchOf(sheet: Sheet, whole = false): Stretch {
   const horizon = (Date.parse(points[points.length - 1]?.at ?? sheet.course.asOf) - opened) / DAY_MS;
   const window = readyWindow(sheet);
   const known = window === null ? age + 28 : window.end === null ? horizon : (window.end - opened) / DAY_MS;
-  const wanted = Math.max(known + 6, age + 10, 21);
+  const reached = reach === undefined ? 0 : (reach - opened) / DAY_MS + 1;
+  const wanted = Math.max(known + 6, age + 10, 21, reached);
   const lastDay = Math.max(1, Math.ceil(Math.min(wanted, Math.max(horizon, age + 1))));
   const shortened = !whole && age > YOUNG;
   return { opened, today, firstDay: shortened ? Math.floor(age) - LOOKED_BACK : 0, lastDay, shortened };

@@ -14,6 +14,11 @@ self.addEventListener('activate', (event) => {
   event.waitUntil(old.then((names) => Promise.all(names.map((name) => caches.delete(name)))));
 });
 
+/** A newer version waits until a person says so, and then takes over at once. */
+self.addEventListener('message', (event) => {
+  if (event.data === 'take over') event.waitUntil(self.skipWaiting());
+});
+
 self.addEventListener('fetch', (event) => {
   const { request } = event;
   if (request.method !== 'GET' || new URL(request.url).origin !== location.origin) return;

@@ -4,9 +4,10 @@ import { DeedForm } from '../bench/deed-form.tsx';
 import { DEEDS } from '../bench/deeds.ts';
 import { isFilled } from '../bench/draft.ts';
 import { KitRow } from '../bench/kit-row.tsx';
-import { keyOf, kitsOn } from '../bench/kits-on.ts';
+import { type AskedFor, keyOf, kitsOn } from '../bench/kits-on.ts';
 import type { BenchKit } from '../bench/reading.ts';
 import { Said } from '../bench/said.tsx';
+import { useAskedFor } from '../bench/use-asked-for.ts';
 import { type Place, useBench } from '../bench/use-bench.ts';
 import { keyOfAsk, useExpectations } from '../bench/use-expectations.ts';
 import { When } from '../bench/when.tsx';
@@ -27,21 +28,29 @@ export function Bench({ id }: { id: string }) {
 function BenchOf({ facts }: { facts: TankFacts }) {
   const { tank, name = words.rounds.unnamed } = facts;
   const bench = useBench(facts);
-  const { tests, others } = kitsOn(facts);
+  const draft = bench.draft.picks;
+  const asked = useAskedFor(tank, Object.values(draft).some(isFilled));
+  const { tests, others } = kitsOn(facts, asked);
   useEffect(() => document.getElementById(location.hash.slice(1))?.scrollIntoView(), []);
   const dilutionOf = (kit: BenchKit) => readNumber(bench.pickOf(kit).dilution) ?? 1;
   const planned = tests.map((kit) => ({ kit, dilution: dilutionOf(kit) }));
   const expected = useExpectations(tank, planned, instantOf(bench.draft.when));
   const filled = [...tests, ...others].filter((kit) => isFilled(bench.pickOf(kit)));
+  const predictionOf = (kit: BenchKit) =>
+    kit.kit === undefined ? undefined : expected[keyOfAsk({ kit: kit.kit, dilution: dilutionOf(kit) })];
+  const foretold = tests.flatMap((kit) => {
+    const prediction = predictionOf(kit);
+    return prediction ? [{ kit, prediction }] : [];
+  });
   const row = (kit: BenchKit) => (
     <KitRow
       key={keyOf(kit)}
       kit={kit}
       pick={bench.pickOf(kit)}
       onPick={(pick) => bench.choose(kit, pick)}
-      prediction={
-        kit.kit === undefined ? undefined : expected[keyOfAsk({ kit: kit.kit, dilution: dilutionOf(kit) })]
-      }
+      prediction={predictionOf(kit)}
+      asked={askedOf(kit, asked)}
+      others={foretold}
       print={print.value}
     />
   );
@@ -103,6 +112,11 @@ function BenchOf({ facts }: { facts: TankFacts }) {
       </section>
     </>
   );
+}
+
+function askedOf({ kit }: BenchKit, asked: readonly AskedFor[] | undefined) {
+  if (kit === undefined || asked === undefined) return undefined;
+  return asked.find((one) => one.kit === kit) ?? 'not';
 }
 
 function Heading({ name, tank, hasKits }: { name: string; tank: TankId; hasKits: boolean }) {

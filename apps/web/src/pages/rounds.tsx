@@ -1,5 +1,6 @@
 import type { TankFacts, TankId } from '@brinewright/journal';
 import { useEffect } from 'preact/hooks';
+import { ReadyWindows } from '../charts/windows.tsx';
 import { sayLitres } from '../entries/say.ts';
 import { DAY_MS } from '../format/dates.ts';
 import { withSubscripts } from '../format/ions.ts';
@@ -32,6 +33,7 @@ export function Rounds() {
         {here.length > 1 && <p>{words.rounds.lede}</p>}
         {here.length === 0 && <NoTanks />}
       </div>
+      <Windows ordered={ordered} />
       <ul class="rows rounds">
         {ordered.map((facts, i) => (
           <Round key={facts.tank} facts={facts} first={i === 0} several={ordered.length > 1} />
@@ -39,6 +41,21 @@ export function Rounds() {
       </ul>
       {away > 0 && <p class="soft">{words.rounds.putAway(away)}</p>}
     </>
+  );
+}
+
+/** All ready windows on one axis, where there is more than one to compare. */
+function Windows({ ordered }: { ordered: readonly TankFacts[] }) {
+  const rows = ordered.flatMap(({ tank, name = words.rounds.unnamed }) => {
+    const sheet = answerOf(tank).value.last?.sheet;
+    return sheet === undefined ? [] : [{ tank, name, sheet }];
+  });
+  if (rows.length < 2) return null;
+  return (
+    <section class="part" aria-labelledby="windows">
+      <h2 id="windows">{words.rounds.windows}</h2>
+      <ReadyWindows rows={rows} now={now.value} dates={print.value.dates} />
+    </section>
   );
 }
 

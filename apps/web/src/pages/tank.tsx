@@ -1,8 +1,8 @@
+import type { Sheet as Answered } from '@brinewright/counsel';
 import type { TankFacts, TankId } from '@brinewright/journal';
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
-import { CourseChart } from '../charts/course-chart.tsx';
-import { CourseTable } from '../charts/course-table.tsx';
+import { CourseSection } from '../ahead/course-section.tsx';
 import { LedgerChart } from '../charts/ledger.tsx';
 import { DEMONSTRATION } from '../demo/plant.ts';
 import { Diary } from '../entries/diary.tsx';
@@ -33,7 +33,6 @@ function Sheet({ facts }: { facts: TankFacts }) {
   const sheet = answer.last?.sheet;
   const name = facts.name ?? words.rounds.unnamed;
   const printed = print.value;
-  const [table, setTable] = useState(false);
   return (
     <>
       <div class="lede">
@@ -44,13 +43,14 @@ function Sheet({ facts }: { facts: TankFacts }) {
             words.rounds.waiting(name)
           )}
         </Title>
-        <p>{sheet ? sheet.footing : firstFooting(facts)}</p>
+        <p>{sheet ? footingOf(sheet) : firstFooting(facts)}</p>
         <Working tank={tank} answer={answer} written={written} />
         {tank === DEMONSTRATION && <Demonstration tank={tank} />}
         <p class="acts">
           <a class="act chief" href={paths.bench(tank)}>
             {words.tank.toBench}
           </a>
+          <a href={paths.label(tank)}>{words.tank.label}</a>
         </p>
       </div>
       {answer.last && (
@@ -59,17 +59,8 @@ function Sheet({ facts }: { facts: TankFacts }) {
           <Orders orders={answer.last.orders} facts={facts} />
         </section>
       )}
-      {sheet && sheet.course.series.length > 0 && (
-        <section class="part" aria-labelledby="course">
-          <h2 id="course">{words.tank.course}</h2>
-          <CourseChart sheet={sheet} dates={printed.dates} numbers={printed.numbers} />
-          <details class="opens" onToggle={(event) => setTable(event.currentTarget.open)}>
-            <summary>{words.tank.table}</summary>
-            <div class="opened">
-              {table && <CourseTable sheet={sheet} dates={printed.dates} numbers={printed.numbers} />}
-            </div>
-          </details>
-        </section>
+      {answer.last && answer.last.sheet.course.series.length > 0 && (
+        <CourseSection tank={tank} last={answer.last} />
       )}
       {sheet && <Doubts title={words.tank.doubts} said={[...sheet.doubts, ...sheet.course.fit.warnings]} />}
       {sheet && (
@@ -118,6 +109,11 @@ function Demonstration({ tank }: { tank: TankId }) {
       )}
     </p>
   );
+}
+
+function footingOf({ footingParts: { day, litres, window } }: Answered): string {
+  const water = litres === null ? words.tank.litresUnknown : sayLitres(litres, print.value);
+  return words.tank.footing(day, water, window === null ? undefined : words.tank.window);
 }
 
 function firstFooting(facts: TankFacts): string {

@@ -1,7 +1,7 @@
 import type { TankId } from '@brinewright/journal';
 import { ago } from '../format/print.ts';
 import type { Answer } from '../state/course.ts';
-import { reckon } from '../state/course.ts';
+import { leaveOff, reckon } from '../state/course.ts';
 import { now } from '../state/reader.ts';
 import { words } from '../words/index.ts';
 
@@ -9,14 +9,21 @@ const WORTH_SAYING_MS = 10 * 60_000;
 
 /** How current the answer is: being reckoned, old, or failed. Silent while it is up to date. */
 export function Working({ tank, answer, written }: { tank: TankId; answer: Answer; written: number }) {
-  const { last, work, failed } = answer;
+  const { last, work, failed, leftOff } = answer;
   if (failed !== undefined)
     return (
       <div class="progress">
         <p class="problem">{words.tank.failed(failed)}</p>
-        <button class="word" type="button" onClick={() => reckon(tank, true)}>
-          {words.tank.again}
-        </button>
+        <Again tank={tank} />
+      </div>
+    );
+  if (leftOff !== undefined)
+    return (
+      <div class="progress">
+        <p>
+          {words.tank.leftOff} {last !== undefined && words.tank.reckonedAt(ago(last.reckonedAt, now.value))}
+        </p>
+        <Again tank={tank} />
       </div>
     );
   if (work === undefined) {
@@ -31,9 +38,26 @@ export function Working({ tank, answer, written }: { tank: TankId; answer: Answe
         {behind && `${words.tank.since(ago(last.reckonedAt, now.value))} `}
         {words.tank.reckoning(work.said)}
       </p>
-      <div class="bar" aria-hidden="true">
-        <i style={{ transform: `scaleX(${work.fraction})` }} />
-      </div>
+      <Bar fraction={work.fraction} />
+      <button class="word" type="button" onClick={() => leaveOff(tank)}>
+        {words.tank.leaveOff}
+      </button>
     </div>
+  );
+}
+
+export function Bar({ fraction }: { fraction: number }) {
+  return (
+    <div class="bar" aria-hidden="true">
+      <i style={{ transform: `scaleX(${fraction})` }} />
+    </div>
+  );
+}
+
+function Again({ tank }: { tank: TankId }) {
+  return (
+    <button class="word" type="button" onClick={() => reckon(tank, true)}>
+      {words.tank.again}
+    </button>
   );
 }

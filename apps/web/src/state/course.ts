@@ -1,8 +1,8 @@
-import type { Prediction } from '@brinewright/counsel';
+import type { Alternative, Idea, Prediction, Sheet } from '@brinewright/counsel';
 import type { TankId } from '@brinewright/journal';
 import type { Signal } from '@preact/signals';
 import { signal } from '@preact/signals';
-import type { Ask, FromWorker, ToWorker } from '../workers/protocol.ts';
+import type { Ask, FromWorker, Task, ToWorker } from '../workers/protocol.ts';
 import { PROTOCOL } from '../workers/protocol.ts';
 import { entriesOf } from './journal.ts';
 import type { Shelved } from './shelf.ts';
@@ -13,6 +13,8 @@ export interface Answer {
   readonly last?: Shelved;
   readonly work?: { readonly fraction: number; readonly said: string };
   readonly failed?: string;
+  /** Someone left the work off: how many entries it would have seen. */
+  readonly leftOff?: number;
 }
 
 const SEED = 20_261;
@@ -44,9 +46,9 @@ export async function takeFromShelf(): Promise<void> {
 
 /** Reckons a tank if its answer is missing, has not seen the newest entries, or is old. The tank looked at goes first. */
 export function keepCurrent(tank: TankId, first = false): void {
-  const { last, failed } = answerOf(tank).peek();
+  const { last, failed, leftOff } = answerOf(tank).peek();
   const seen = entriesOf(tank).length;
-  if (failed !== undefined && last?.seen === seen) return;
+  if (leftOff === seen || (failed !== undefined && last?.seen === seen)) return;
   const fresh =
     last !== undefined &&
     last.seen === seen &&
@@ -56,14 +58,14 @@ export function keepCurrent(tank: TankId, first = false): void {
 
 /** As `keepCurrent`, and makes sure that the worker can be asked what to expect. */
 export function keepExpecting(tank: TankId): void {
-  if (held.has(tank)) keepCurrent(tank, true);
+  if (held.has(tank) || answerOf(tank).peek().leftOff !== undefined) keepCurrent(tank, true);
   else reckon(tank, true);
 }
 
 export function reckon(tank: TankId, first = false): void {
   const seen = entriesOf(tank).length;
   if (running?.tank === tank) {
-    if (running.seen === seen) return;
+    if (running.seen === seen && answerOf(tank).peek().leftOff === undefined) return;
     post({ kind: 'cancel' }, running.request);
   }
   const at = queue.indexOf(tank);
@@ -71,6 +73,80 @@ export function reckon(tank: TankId, first = false): void {
   if (first) queue.unshift(tank);
   else queue.push(tank);
   next();
+}
+
+/** Leaves a tank's reckoning off at once; the last good answer stays. */
+export function leaveOff(tank: TankId): void {
+  const signal = answerOf(tank);
+  const { work: _, ...rest } = signal.peek();
+  signal.value = { ...rest, leftOff: entriesOf(tank).length };
+  const at = queue.indexOf(tank);
+  if (at >= 0) queue.splice(at, 1);
+  if (running?.tank === tank) callOff(running.request);
+}
+
+/** A worker that has not let go by then is ended; the next question starts another. */
+const PATIENCE_MS = 40;
+
+function callOff(request: number): void {
+  post({ kind: 'cancel' }, request);
+  const busy = worker;
+  setTimeout(() => {
+    if (!waiting.has(request) || worker !== busy) return;
+    busy?.terminate();
+    ended({ kind: 'cancelled' });
+  }, PATIENCE_MS);
+}
+
+/** The worker is gone: whoever waits for it is told, and it holds no course any more. */
+function ended(news: { kind: 'cancelled' } | { kind: 'failed'; why: string }): void {
+  worker = undefined;
+  held.clear();
+  for (const [request, answer] of [...waiting]) answer({ protocol: PROTOCOL, request, ...news });
+}
+
+/** Work under way that can be left. */
+export interface Asked<T> {
+  /** Undefined where it was called off. @throws Error where the question cannot be answered */
+  readonly answer: Promise<T | undefined>;
+  readonly leave: () => void;
+}
+
+type OnFraction = (fraction: number) => void;
+
+/** Where an idea would take a tank; its course is reckoned first where the worker does not hold it. */
+export function supposeFor(tank: TankId, idea: Idea, onFraction: OnFraction): Asked<Alternative> {
+  return inSteps({ kind: 'suppose', tank, idea }, onFraction, (message) =>
+    message.kind === 'supposed' ? message.alternative : undefined,
+  );
+}
+
+/** What the sheet said at an earlier instant, from what was written by then. */
+export function recall(tank: TankId, asOf: number, onFraction: OnFraction): Asked<Sheet> {
+  const task = taskFor(tank, asOf);
+  return inSteps({ kind: 'recall', ...task }, onFraction, (message) =>
+    message.kind === 'recalled' ? message.sheet : undefined,
+  );
+}
+
+export const isHeld = (tank: TankId) => held.has(tank);
+
+function inSteps<T>(
+  message: Without<ToWorker>,
+  onFraction: OnFraction,
+  take: (message: FromWorker) => T | undefined,
+): Asked<T> {
+  const request = ++requests;
+  const answer = new Promise<T | undefined>((resolve, reject) => {
+    waiting.set(request, (said) => {
+      if (said.kind === 'progress') return onFraction(said.fraction);
+      waiting.delete(request);
+      if (said.kind === 'failed') reject(new Error(said.why));
+      else resolve(take(said));
+    });
+  });
+  post(message, request);
+  return { answer, leave: () => callOff(request) };
 }
 
 /** What readings taken then would show; undefined where the worker has no course to say it from. */
@@ -92,20 +168,26 @@ function next(): void {
   running = { tank, request, seen: entries.length };
   change(tank, { work: { fraction: 0, said: '' } });
   waiting.set(request, (message) => received(tank, { asOf, seen: entries.length }, message));
+  post({ kind: 'reckon', ...taskFor(tank, asOf) }, request);
+}
+
+function taskFor(tank: TankId, asOf: number): Task {
   const { timeZone } = Intl.DateTimeFormat().resolvedOptions();
-  post({ kind: 'reckon', tank, entries, asOf, seed: SEED, days: HORIZON_DAYS, timeZone }, request);
+  return { tank, entries: entriesOf(tank), asOf, seed: SEED, days: HORIZON_DAYS, timeZone };
 }
 
 function received(tank: TankId, { asOf, seen }: { asOf: number; seen: number }, message: FromWorker): void {
   if (message.kind === 'progress') {
-    change(tank, { work: { fraction: message.fraction, said: message.said } });
+    if (answerOf(tank).peek().leftOff === undefined)
+      change(tank, { work: { fraction: message.fraction, said: message.said } });
     return;
   }
   waiting.delete(message.request);
   running = undefined;
   const signal = answerOf(tank);
   if (message.kind === 'sheet') {
-    const last = { sheet: message.sheet, orders: message.orders, reckonedAt: asOf, seen };
+    const { sheet, orders, ideas } = message;
+    const last = { sheet, orders, ideas, reckonedAt: asOf, seen };
     held.add(tank);
     signal.value = { last };
     void putOnShelf(tank, last);
@@ -118,7 +200,7 @@ function received(tank: TankId, { asOf, seen }: { asOf: number; seen: number }, 
 
 function change(tank: TankId, part: Partial<Answer>): void {
   const signal = answerOf(tank);
-  const { failed: _, ...rest } = signal.peek();
+  const { failed: _, leftOff: __, ...rest } = signal.peek();
   signal.value = { ...rest, ...part };
 }
 
@@ -146,10 +228,7 @@ function startWorker(): Worker {
     if (data.protocol === PROTOCOL) waiting.get(data.request)?.(data);
   });
   started.addEventListener('error', (event) => {
-    worker = undefined;
-    held.clear();
-    for (const [request, answer] of waiting)
-      answer({ protocol: PROTOCOL, request, kind: 'failed', why: event.message ?? '' });
+    ended({ kind: 'failed', why: event.message ?? '' });
   });
   return started;
 }

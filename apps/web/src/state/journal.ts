@@ -1,9 +1,10 @@
-import type { Entry, JournalStore, TankFacts, TankId } from '@brinewright/journal';
-import { foldJournal, newEntryId, readAll } from '@brinewright/journal';
+import type { Cursor, Entry, JournalStore, TankFacts, TankId } from '@brinewright/journal';
+import { foldJournal, newEntryId, START } from '@brinewright/journal';
 import { indexedDbStore } from '@brinewright/store/indexeddb';
 import { memoryStore } from '@brinewright/store/memory';
 import { computed, signal } from '@preact/signals';
 import { instantHere } from '../format/dates.ts';
+import { askPromise } from './persist.ts';
 
 /** Where the journal stands: kept by the browser, or only held until the page closes. */
 export type Standing =
@@ -45,7 +46,7 @@ export async function openJournal(firstEntries: () => readonly Entry[]): Promise
   await oneTabAtATime(async () => {
     await refresh();
     first = entries.value.length === 0;
-    if (first) await write(firstEntries());
+    if (first) await keep(firstEntries());
   });
   others?.addEventListener('message', () => void refresh());
   return { first, standing: opened };
@@ -55,17 +56,39 @@ export async function openJournal(firstEntries: () => readonly Entry[]): Promise
 const oneTabAtATime = (work: () => Promise<void>): Promise<unknown> =>
   'locks' in navigator ? navigator.locks.request('brinewright.opening', work) : work();
 
-async function refresh(): Promise<void> {
-  const all: Entry[] = [];
-  for await (const entry of readAll(store)) all.push(entry);
-  entries.value = all;
+/** How far this page has read; the journal only grows, so what is new stands behind it. */
+let place: Cursor = START;
+let reading: Promise<void> = Promise.resolve();
+
+/** Reads what is new, one reading after the other, so that nothing is read twice. */
+function refresh(): Promise<void> {
+  reading = reading.then(readOn, readOn);
+  return reading;
 }
 
-/** Keeps entries; resolves once they would survive the device losing power. Returns how many were new. */
+async function readOn(): Promise<void> {
+  const fresh: Entry[] = [];
+  for (let more = true; more; ) {
+    const page = await store.read({ since: place });
+    fresh.push(...page.entries);
+    place = page.cursor;
+    more = page.more;
+  }
+  if (fresh.length > 0) entries.value = [...entries.value, ...fresh];
+}
+
+/** Keeps what a person wrote; resolves once it would survive the device losing power. Returns how many were new. */
 export async function write(made: readonly Entry[]): Promise<number> {
+  const added = await keep(made);
+  void askPromise().catch(() => undefined);
+  return added;
+}
+
+async function keep(made: readonly Entry[]): Promise<number> {
   const { added } = await store.append(made);
-  await refresh();
   others?.postMessage('written');
+  // They are kept: a fault in reading them back must not be told as a fault in writing.
+  await refresh().catch(() => undefined);
   return added.length;
 }
 

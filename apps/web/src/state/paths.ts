@@ -7,4 +7,5 @@ export const paths = {
   mixing: (tool: string) => `/mixing/${tool}`,
   tank: (id: string) => `/tank/${id}`,
   bench: (id: string) => `/tank/${id}/bench`,
+  label: (id: string) => `/tank/${id}/label`,
 } as const;

@@ -1,10 +1,12 @@
-import type { Order, Sheet } from '@brinewright/counsel';
+import type { Idea, Order, Sheet } from '@brinewright/counsel';
 
 /** An answer as it was when it was reckoned. It can be thrown away at any time: the journal is what counts. */
 export interface Shelved {
   readonly sheet: Sheet;
   /** What to do, most urgent first. */
   readonly orders: readonly Order[];
+  /** What can be asked beside the plan. */
+  readonly ideas: readonly Idea[];
   readonly reckonedAt: number;
   /** How many entries of the tank it has seen; a journal only grows, so this tells whether it is up to date. */
   readonly seen: number;
@@ -12,12 +14,22 @@ export interface Shelved {
 
 const NAME = 'brinewright-answers';
 const TABLE = 'answers';
+/** Raised when the shape of an answer changes: what lies on the shelf is then thrown away and reckoned again. */
+const VERSION = 2;
 
 function open(): Promise<IDBDatabase> {
   return new Promise((resolve, reject) => {
-    const request = indexedDB.open(NAME, 1);
-    request.onupgradeneeded = () => request.result.createObjectStore(TABLE);
-    request.onsuccess = () => resolve(request.result);
+    const request = indexedDB.open(NAME, VERSION);
+    request.onupgradeneeded = () => {
+      const db = request.result;
+      if (db.objectStoreNames.contains(TABLE)) db.deleteObjectStore(TABLE);
+      db.createObjectStore(TABLE);
+    };
+    request.onsuccess = () => {
+      request.result.onversionchange = () => request.result.close();
+      resolve(request.result);
+    };
+    request.onblocked = () => reject(new Error('another page still holds the shelf'));
     request.onerror = () => reject(request.error);
   });
 }

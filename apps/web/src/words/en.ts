@@ -68,6 +68,13 @@ export const en = {
         days === 0 ? 'tested less than a day ago' : `last tested ${days} ${plural(days, 'day', 'days')} ago`,
     },
     unnamed: 'Unnamed tank',
+    windows: 'When each is ready',
+    windowsLede:
+      'Hatched from one in twenty to nineteen in twenty; the bar is the middle. An arrow runs past the days looked ahead.',
+    window: {
+      past: 'clear now',
+      none: 'no date in sight',
+    },
     waiting: (name: string) => `${name} has not been reckoned yet.`,
     toBench: 'Write something down',
     putAway: (count: number) =>
@@ -78,8 +85,10 @@ export const en = {
     lost: 'No such tank on this device',
     lostRemedy:
       'It may live on another device: bring its journal in, in the Workshop, or choose another tank from the Rounds.',
-    footing: (day: number, litres: string | undefined) =>
-      [`Day ${day} since the opening`, litres].filter(Boolean).join(' · '),
+    footing: (day: number, litres: string | undefined, window?: string) =>
+      [`Day ${day} since the opening`, litres, window].filter(Boolean).join(' · '),
+    litresUnknown: 'litres not stated',
+    window: '9 in 10 such tanks are ready inside the window, 1 in 20 before it',
     toBench: 'Write something down',
     course: 'Course',
     ledger: 'Nitrogen ledger',
@@ -92,6 +101,9 @@ export const en = {
     reckonedAt: (when: string) => `Reckoned ${when}.`,
     failed: (why: string) => `The course could not be reckoned: ${why} The journal itself is safe.`,
     again: 'Reckon again',
+    leaveOff: 'Leave it',
+    leftOff: 'Left off: nothing newer has been reckoned.',
+    label: 'Print a label for this tank',
     first: 'Reckoning where the water stands. The first time takes a little longer.',
     demonstration:
       'This is a demonstration: a teaching tank of an imagined coastal field station, with invented readings. Write in it as you like.',
@@ -141,6 +153,95 @@ export const en = {
     tableCaption: 'mg/L as N, nine times in ten between these levels',
     dayColumn: 'Day',
     range: (low: string, high: string) => (low === high ? low : `${low}–${high}`),
+  },
+
+  whatIf: {
+    title: 'What if …',
+    lede: 'The same water, with one thing otherwise, drawn dotted beside the plan. Only what the model can follow exactly is asked; nothing is written down.',
+    legend: 'Suppose',
+    plan: 'nothing: the plan as it is',
+    ideas: {
+      dose: (level: string) => `another dose of ${level} mg/L as N now`,
+      exchange: (percent: string) => `${percent} of the water changed now`,
+      warmer: (by: string) => `${by} warmer from tomorrow on`,
+      'no-culture': 'no culture had been added',
+    },
+    working: 'Following it …',
+    leave: 'Leave it',
+    failed: (why: string) => `It could not be followed: ${why}`,
+    notHeld: 'The course is being reckoned; ask again in a moment.',
+    ready: (window: string) => `Then ready ${window}.`,
+    noReady: 'Then no ready date within the days looked ahead.',
+    planned: (window: string) => `The plan says ${window}.`,
+    same: 'It makes no difference to the ready date worth a day.',
+    later: (days: string, band: string) => `That is ${days} later (nine times in ten ${band}).`,
+    sooner: (days: string, band: string) => `That is ${days} sooner (nine times in ten ${band}).`,
+    days: (n: string) => (n === '1' ? '1 day' : `${n} days`),
+    bandDays: (from: string, to: string) => (from === to ? from : `${from} to ${to}`),
+    difference: {
+      later: (n: string) => `${n} later`,
+      sooner: (n: string) => `${n} sooner`,
+      none: 'no change',
+    },
+    little: (from: string, to: string) =>
+      `As likely sooner as later: nine times in ten from ${from} to ${to}, in days.`,
+    window: {
+      between: (from: string, to: string) => `between ${from} and ${to}`,
+      on: (day: string) => `about ${day}`,
+      from: (from: string) => `not before ${from}`,
+    },
+    key: (idea: string) => `Dotted: if ${idea}.`,
+  },
+
+  lookBack: {
+    title: 'What it said before',
+    lede: 'The sheet as it stood on an earlier day, reckoned anew from what was written by then, under everything read since.',
+    choose: 'As it stood on',
+    none: 'choose a day',
+    day: (day: number, date: string) => `day ${day}, ${date}`,
+    working: 'Reckoning that day …',
+    thatDay: 'that day',
+    said: (date: string) => `On ${date} it said:`,
+    score: (inside: number, all: number) =>
+      all === 0
+        ? 'Nothing has been read since.'
+        : `Of ${all} ${plural(all, 'reading', 'readings')} since, ${inside} ${plural(inside, 'fits', 'fit')} the pale band, which is to hold nine in ten.`,
+    deeds: (count: number) =>
+      count === 0
+        ? ''
+        : `It could not know of the ${count} ${plural(count, 'deed', 'deeds')} done since, marked at the foot.`,
+  },
+
+  backup: {
+    nudge: (days: number | undefined) =>
+      days === undefined
+        ? 'No copy of this journal has been kept anywhere else yet.'
+        : `The last copy kept elsewhere is ${days} ${plural(days, 'day', 'days')} old.`,
+    act: 'Keep a copy',
+    later: 'Not now',
+    said: (file: string) => `Copied out as ${file}. Move it to another device or a drive.`,
+    last: (when: string) => `The last copy was made ${when}.`,
+    never: 'No copy has been made on this device yet.',
+  },
+
+  update: {
+    ready: 'A newer version of Brinewright lies ready on this device.',
+    act: 'Change to it now',
+    safe: 'What you have typed stays.',
+    check: 'Look for a newer version',
+    checked: 'This is the newest version the server has.',
+    offline: 'The server cannot be reached; try again with a network.',
+  },
+
+  label: {
+    title: (name: string) => `Label for ${name}`,
+    lede: 'Stick it where a phone reaches it: its camera opens this tank’s bench. Keep paper and tape off hot and electrical parts.',
+    opening: 'Drawing the label…',
+    failed: 'The label could not be fetched; load the page again.',
+    print: 'Print',
+    code: (name: string) => `Square code that opens the bench of ${name}`,
+    only: 'It works on devices that hold this tank.',
+    day0: (date: string) => `day 0: ${date}`,
   },
 
   ledger: {
@@ -351,6 +452,19 @@ export const en = {
     expectedNumber: (low: string, high: string) => `between ${low} and ${high}`,
     expecting: 'Reckoning what to expect…',
     unexpected: 'Outside what was expected: worth a second test.',
+    asked: (dilution: string | undefined) =>
+      dilution === undefined ? 'asked for today' : `asked for today, ${dilution}`,
+    notAsked: 'not needed today',
+    far: {
+      ask: 'Far from what was expected. Before you write it down:',
+      neighbour: (step: string) =>
+        `${step} on the card would fit. Look once more, in daylight on white paper?`,
+      ion: (ion: string) => `It would fit if the number counts ${ion}. Which ion does the card count?`,
+      row: (analyte: string) => `It would fit in the row of ${analyte}. Is it in the right row?`,
+      dilution: (how: string) => `It would fit ${how}. Was it diluted so?`,
+      plain: 'Was it the right kit, in date, and timed as its leaflet says?',
+      stands: 'If it stands, write it down as you read it: it counts.',
+    },
     nothing: 'Nothing is filled in yet.',
     write: 'Write it down',
     writeDeed: (deed: string) => `Write it down: ${deed.toLowerCase()}`,
@@ -464,7 +578,7 @@ export const en = {
     lede: 'Journals in and out, kits, units, and what this device keeps.',
     bring: 'Bring in a journal',
     bringHint:
-      'A journal file: one entry a line. What is already here is left as it is, so nothing is written twice.',
+      'A journal file: a copy kept earlier, or from another device. It is merged with what is here: what is already here is left as it is, so nothing is written twice and nothing is lost.',
     bringFile: 'Journal file',
     brought: (added: number, known: number) =>
       `${added} ${plural(added, 'entry', 'entries')} brought in${known > 0 ? `; ${known} ${plural(known, 'was', 'were')} here already` : ''}.`,

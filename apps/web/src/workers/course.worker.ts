@@ -1,6 +1,6 @@
-import { ordersOf, predict, type Reckoning, reckon, sheetOf } from '@brinewright/counsel';
-import { foldTank, type TankId } from '@brinewright/journal';
-import type { FromWorker, ToWorker } from './protocol.ts';
+import { ideasOf, ordersOf, predict, type Reckoning, reckon, sheetOf, whatIf } from '@brinewright/counsel';
+import { entriesAsOf, foldTank, type TankId } from '@brinewright/journal';
+import type { FromWorker, Task, ToWorker } from './protocol.ts';
 import { PROTOCOL } from './protocol.ts';
 
 /** How long to reckon before looking whether anyone has called it off. */
@@ -11,11 +11,12 @@ const HELD = 6;
 const held = new Map<TankId, Reckoning>();
 const cancelled = new Set<number>();
 
-type Reckon = Extract<ToWorker, { kind: 'reckon' }>;
+type Suppose = Extract<ToWorker, { kind: 'suppose' }>;
 type Expect = Extract<ToWorker, { kind: 'expect' }>;
 type Without<T> = T extends unknown ? Omit<T, 'protocol' | 'request'> : never;
+type Reply = Without<FromWorker>;
 
-const post = (request: number, message: Without<FromWorker>) =>
+const post = (request: number, message: Reply) =>
   self.postMessage({ protocol: PROTOCOL, request, ...message });
 
 /** Lets waiting messages in, a cancellation among them. */
@@ -32,47 +33,67 @@ const breathe = () =>
 self.addEventListener('message', ({ data }: MessageEvent<ToWorker>) => {
   if (data.protocol !== PROTOCOL) return;
   if (data.kind === 'cancel') cancelled.add(data.request);
-  else if (data.kind === 'reckon') void answered(data.request, () => course(data));
+  else if (data.kind === 'reckon') void answered(data.request, () => course(data.request, data));
+  else if (data.kind === 'recall') void answered(data.request, () => recalled(data.request, data));
+  else if (data.kind === 'suppose') void answered(data.request, () => supposed(data.request, data));
   else void answered(data.request, () => expectations(data));
 });
 
-async function answered(request: number, work: () => Promise<Without<FromWorker>>): Promise<void> {
+async function answered(request: number, work: () => Promise<Reply>): Promise<void> {
   try {
     post(request, await work());
   } catch (error) {
-    post(request, { kind: 'failed', why: error instanceof Error ? error.message : String(error) });
+    if (error instanceof CalledOff) post(request, { kind: 'cancelled' });
+    else post(request, { kind: 'failed', why: error instanceof Error ? error.message : String(error) });
   }
   cancelled.delete(request);
 }
 
-async function course({
-  request,
-  tank,
-  entries,
-  asOf,
-  seed,
-  days,
-  timeZone,
-}: Reckon): Promise<Without<FromWorker>> {
-  const facts = foldTank(entries, tank);
-  const previous = held.get(tank);
-  const work = reckon(facts, { asOf, seed, days, ...(previous && { previous }) });
+/** Someone has called it off. */
+class CalledOff extends Error {}
+
+/** Runs a generator to its end in slices, telling how far it is. @throws CalledOff */
+async function driven<T>(
+  request: number,
+  work: Generator<{ readonly fraction: number; readonly said: string }, T>,
+): Promise<T> {
   let until = performance.now() + SLICE_MS;
   for (let step = work.next(); ; step = work.next()) {
-    if (step.done) {
-      hold(tank, step.value);
-      return {
-        kind: 'sheet',
-        sheet: sheetOf(step.value, { timeZone }),
-        orders: ordersOf(step.value, { timeZone }),
-      };
-    }
+    if (step.done) return step.value;
     if (performance.now() < until) continue;
     post(request, { kind: 'progress', fraction: step.value.fraction, said: step.value.said });
-    await breathe();
-    if (cancelled.has(request)) return { kind: 'cancelled' };
+    await restedOrCalledOff(request);
     until = performance.now() + SLICE_MS;
   }
+}
+
+async function restedOrCalledOff(request: number): Promise<void> {
+  await breathe();
+  if (cancelled.has(request)) throw new CalledOff();
+}
+
+async function course(request: number, { tank, entries, timeZone, ...options }: Task): Promise<Reply> {
+  const facts = foldTank(entries, tank);
+  const previous = held.get(tank);
+  const { asOf, seed, days } = options;
+  const reckoning = await driven(request, reckon(facts, { asOf, seed, days, ...(previous && { previous }) }));
+  hold(tank, reckoning);
+  const sheet = sheetOf(reckoning, { timeZone });
+  await restedOrCalledOff(request);
+  return { kind: 'sheet', sheet, orders: ordersOf(reckoning, { timeZone }), ideas: ideasOf(reckoning) };
+}
+
+async function recalled(request: number, { tank, entries, timeZone, ...options }: Task): Promise<Reply> {
+  const { asOf, seed, days } = options;
+  const facts = foldTank(entriesAsOf(entries, asOf), tank);
+  const reckoning = await driven(request, reckon(facts, { asOf, seed, days }));
+  return { kind: 'recalled', sheet: sheetOf(reckoning, { timeZone }) };
+}
+
+async function supposed(request: number, { tank, idea }: Suppose): Promise<Reply> {
+  const reckoning = held.get(tank);
+  if (reckoning === undefined) return { kind: 'unreckoned' };
+  return { kind: 'supposed', alternative: await driven(request, whatIf(reckoning, idea)) };
 }
 
 function hold(tank: TankId, reckoning: Reckoning): void {
@@ -82,7 +103,7 @@ function hold(tank: TankId, reckoning: Reckoning): void {
   if (held.size > HELD && !oldest.done) held.delete(oldest.value);
 }
 
-async function expectations({ tank, asks }: Expect): Promise<Without<FromWorker>> {
+async function expectations({ tank, asks }: Expect): Promise<Reply> {
   const reckoning = held.get(tank);
   if (reckoning === undefined) return { kind: 'unreckoned' };
   return { kind: 'expected', predictions: asks.map((ask) => expected(reckoning, ask)) };

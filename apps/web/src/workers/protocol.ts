@@ -1,8 +1,8 @@
-import type { Order, Prediction, Sheet } from '@brinewright/counsel';
+import type { Alternative, Idea, Order, Prediction, Sheet } from '@brinewright/counsel';
 import type { Analyte, Entry, TankId } from '@brinewright/journal';
 
 /** Both sides are built together, but an old page may meet a new worker while it is being replaced. */
-export const PROTOCOL = 1;
+export const PROTOCOL = 2;
 
 /** A reading that might be taken. */
 export interface Ask {
@@ -13,25 +13,38 @@ export interface Ask {
   readonly dilution: number;
 }
 
+/** A tank to reckon, as of an instant. */
+export interface Task {
+  readonly tank: TankId;
+  readonly entries: readonly Entry[];
+  /** Epoch milliseconds. */
+  readonly asOf: number;
+  readonly seed: number;
+  readonly days: number;
+  /** IANA zone in which days are named. */
+  readonly timeZone: string;
+}
+
 export type ToWorker = { readonly protocol: typeof PROTOCOL; readonly request: number } & (
-  | {
-      readonly kind: 'reckon';
-      readonly tank: TankId;
-      readonly entries: readonly Entry[];
-      /** Epoch milliseconds. */
-      readonly asOf: number;
-      readonly seed: number;
-      readonly days: number;
-      /** IANA zone in which days are named. */
-      readonly timeZone: string;
-    }
+  | ({ readonly kind: 'reckon' } & Task)
+  /** What was said on an earlier day: as `reckon`, from what was written by then, and held for nothing else. */
+  | ({ readonly kind: 'recall' } & Task)
+  /** Where an idea would take the course the worker holds. */
+  | { readonly kind: 'suppose'; readonly tank: TankId; readonly idea: Idea }
   | { readonly kind: 'cancel' }
   | { readonly kind: 'expect'; readonly tank: TankId; readonly asks: readonly Ask[] }
 );
 
 export type FromWorker = { readonly protocol: typeof PROTOCOL; readonly request: number } & (
   | { readonly kind: 'progress'; readonly fraction: number; readonly said: string }
-  | { readonly kind: 'sheet'; readonly sheet: Sheet; readonly orders: readonly Order[] }
+  | {
+      readonly kind: 'sheet';
+      readonly sheet: Sheet;
+      readonly orders: readonly Order[];
+      readonly ideas: readonly Idea[];
+    }
+  | { readonly kind: 'recalled'; readonly sheet: Sheet }
+  | { readonly kind: 'supposed'; readonly alternative: Alternative }
   /** In the order of the asks; null where nothing can be said of that analyte. */
   | { readonly kind: 'expected'; readonly predictions: readonly (Prediction | null)[] }
   /** The worker holds no course of that tank (yet). */

@@ -1,9 +1,10 @@
-import { type Entry, writeJournal } from '@brinewright/journal';
 import { useState } from 'preact/hooks';
+import { download, fileName } from '../backup/copy.ts';
 import { Choice, Field } from '../parts/field.tsx';
 import { entries, tanks } from '../state/journal.ts';
 import { preferences } from '../state/reader.ts';
 import { words } from '../words/index.ts';
+import { Copy } from './copy.tsx';
 
 /** Everything a person wrote, in one file to take away. */
 export function Send() {
@@ -17,6 +18,7 @@ export function Send() {
     <section class="part" aria-labelledby="send">
       <h2 id="send">{of.send}</h2>
       <p class="soft">{of.sendHint}</p>
+      <Copy />
       <div class="form">
         <Field label={of.sendWhat}>
           <Choice value={which} onValue={setWhich} options={[['', of.sendAll], ...names]} />
@@ -39,16 +41,7 @@ function send(which: string): string {
   const chosen = entries.value.filter(({ tank }) =>
     which === '' ? !putAway.includes(tank) : tank === which,
   );
-  const file = `brinewright-${new Date().toISOString().slice(0, 10)}.ndjson`;
+  const file = fileName();
   download(chosen, file);
   return words.workshop.sent(chosen.length, file);
-}
-
-function download(chosen: readonly Entry[], file: string): void {
-  const address = URL.createObjectURL(new Blob([writeJournal(chosen)], { type: 'application/x-ndjson' }));
-  const link = document.createElement('a');
-  link.href = address;
-  link.download = file;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(address), 60_000);
 }
