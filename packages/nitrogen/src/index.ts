@@ -2,6 +2,7 @@ export { openBatch } from './batch/batch.ts';
 export { type Batch, type BatchShape, reportIndex, reportWidth } from './batch/shape.ts';
 export * from './kernel.ts';
 export { clearLevel, leastFreed, stayClear } from './limits.ts';
+export { exp, log, power10 } from './numbers/elementary.ts';
 export * from './plan.ts';
 export * from './priors/prior.ts';
 export { priorTable } from './priors/table.ts';

@@ -14,6 +14,7 @@ import {
   shortestStep,
   stayClear,
 } from './limits.ts';
+import { exp } from './numbers/elementary.ts';
 import { type Plan, stopKind } from './plan.ts';
 import { biologyIndex as B } from './process/biology.ts';
 import { stateIndex as S, stateWidth } from './process/state.ts';
@@ -173,8 +174,8 @@ function advance(
     const half = 0.5 * h;
     const halfLoss = denitrify * ripeness(day + half);
     const endLoss = denitrify * ripeness(day + h);
-    const halfSleepA = asleepA > leastAsleep ? asleepA * Math.exp(-half / wakeA) : 0;
-    const halfSleepN = asleepN > leastAsleep ? asleepN * Math.exp(-half / wakeN) : 0;
+    const halfSleepA = asleepA > leastAsleep ? asleepA * exp(-half / wakeA) : 0;
+    const halfSleepN = asleepN > leastAsleep ? asleepN * exp(-half / wakeN) : 0;
     const endSleepA = asleepA > leastAsleep ? (halfSleepA * halfSleepA) / asleepA : 0;
     const endSleepN = asleepN > leastAsleep ? (halfSleepN * halfSleepN) / asleepN : 0;
     let a = yA;

@@ -1,4 +1,5 @@
 import { longestFreshStep } from './limits.ts';
+import { exp } from './numbers/elementary.ts';
 import { type Plan, segmentWidth, stopKind } from './plan.ts';
 import { biologyIndex as B } from './process/biology.ts';
 import { stateIndex as S } from './process/state.ts';
@@ -87,7 +88,7 @@ export function obey(
       break;
     case stopKind.exchange: {
       const age = plan.days[stop]! - conditions[C.inoculated]!;
-      const attached = 1 - amount * Math.exp(-age / biology[B.attach]!);
+      const attached = 1 - amount * exp(-age / biology[B.attach]!);
       exchange(state, amount, amounts[slot + 1]!, amounts[slot + 2]!);
       scaleCapacity(state, attached);
       break;

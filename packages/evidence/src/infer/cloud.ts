@@ -1,3 +1,4 @@
+import { log } from '@brinewright/nitrogen';
 import { cholesky, solveLower } from '../numbers/cholesky.ts';
 import { gamma, type Random } from '../numbers/random.ts';
 import { effectiveCount } from './weights.ts';
@@ -61,7 +62,7 @@ export function distance(
 
 /** Log density of the reference, up to a constant. */
 export const referenceLogDensity = (cloud: Cloud, squared: number): number =>
-  -0.5 * (freedom + cloud.size) * Math.log(1 + squared / freedom);
+  -0.5 * (freedom + cloud.size) * log(1 + squared / freedom);
 
 /**
  * Preconditioned Crank–Nicolson step that leaves a multivariate t about the cloud unchanged (Kamatani 2018,

@@ -1,3 +1,4 @@
+import { log } from '@brinewright/nitrogen';
 import { blockSize } from '../model/block.ts';
 import type { Model } from '../model/model.ts';
 import { type Random, stream } from '../numbers/random.ts';
@@ -55,7 +56,7 @@ export function* sweep(
       const random = stream(seed, round, particle);
       const here = scores.subarray(particle * size, (particle + 1) * size);
       const gain = proposeTo(proposals.subarray(i * size, (i + 1) * size), here, random);
-      needed[i] = Math.log(random.uniform()) - gain;
+      needed[i] = log(random.uniform()) - gain;
     }
     model.logLikelihoods(proposals, block, proposed);
     for (let i = 0; i < block; i++) {

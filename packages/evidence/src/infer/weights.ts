@@ -1,3 +1,5 @@
+import { exp, log } from '@brinewright/nitrogen';
+
 /** Normalises log weights in place of `weights`; returns the logarithm of their mean. −Infinity means weight zero. */
 export function normalise(logWeights: Float64Array, weights: Float64Array): number {
   let most = -Infinity;
@@ -5,12 +7,12 @@ export function normalise(logWeights: Float64Array, weights: Float64Array): numb
   if (most === -Infinity) return -Infinity;
   let sum = 0;
   for (let i = 0; i < logWeights.length; i++) {
-    const weight = Math.exp(logWeights[i]! - most);
+    const weight = exp(logWeights[i]! - most);
     weights[i] = weight;
     sum += weight;
   }
   for (let i = 0; i < weights.length; i++) weights[i] = weights[i]! / sum;
-  return most + Math.log(sum / weights.length);
+  return most + log(sum / weights.length);
 }
 
 /** Kong's effective number of weighted draws: 1 / Σ w². */

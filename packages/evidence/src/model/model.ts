@@ -2,6 +2,8 @@ import {
   type Biology,
   biologyIndex,
   compilePlan,
+  exp,
+  log,
   type Plan,
   quickSettings,
   type RunSettings,
@@ -330,7 +332,7 @@ function levelsAt(states: Float64Array, row: number): Levels {
 /** Log of the mean of two likelihoods. */
 function evenMix(a: number, b: number): number {
   const most = Math.max(a, b);
-  return most === -Infinity ? -Infinity : most + Math.log(0.5 * (Math.exp(a - most) + Math.exp(b - most)));
+  return most === -Infinity ? -Infinity : most + log(0.5 * (exp(a - most) + exp(b - most)));
 }
 
 const inferredBiology = [
@@ -379,7 +381,7 @@ function eyesReader(problem: Problem, at: (name: string) => number) {
     blur: values[blur]!,
     tint: values[tint]!,
     cross: values[cross]!,
-    bias: instrument === null ? 1 : Math.exp(values[biases[instrument]!]!),
+    bias: instrument === null ? 1 : exp(values[biases[instrument]!]!),
   });
 }
 

@@ -1,3 +1,5 @@
+import { exp, log } from '@brinewright/nitrogen';
+
 /**
  * Standard normal distribution function, absolute error below 1e-15 (Hart 1968, as arranged by West 2005, Wilmott
  * Magazine, May). Check: 0 → 0.5; 1.959963984540054 → 0.975; −8 → 6.22e-16.
@@ -6,7 +8,7 @@ export function normalCdf(x: number): number {
   const size = Math.abs(x);
   let tail = 0;
   if (size <= 37) {
-    const decay = Math.exp((-size * size) / 2);
+    const decay = exp((-size * size) / 2);
     if (size < 7.07106781186547) {
       let above = 3.52624965998911e-2 * size + 0.700383064443688;
       above = above * size + 6.37396220353165;
@@ -35,5 +37,5 @@ const halfLogTwoPi = 0.9189385332046727;
 /** Logarithm of the normal density. Check: (0, 0, 1) → −0.918939. */
 export const normalLogDensity = (x: number, mean: number, sd: number): number => {
   const z = (x - mean) / sd;
-  return -0.5 * z * z - Math.log(sd) - halfLogTwoPi;
+  return -0.5 * z * z - log(sd) - halfLogTwoPi;
 };

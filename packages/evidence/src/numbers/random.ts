@@ -1,3 +1,5 @@
+import { exp, log } from '@brinewright/nitrogen';
+
 /**
  * Seeded random numbers: xoshiro128** (Blackman & Vigna 2021, ACM TOMS 47:36), its state filled by splitmix32.
  * A stream is named by a seed and any number of keys, so that every particle of every round can have its own and
@@ -53,7 +55,7 @@ export function stream(seed: number, ...keys: number[]): Random {
       const v = 2 * uniform() - 1;
       const s = u * u + v * v;
       if (s >= 1 || s === 0) continue;
-      const scale = Math.sqrt((-2 * Math.log(s)) / s);
+      const scale = Math.sqrt((-2 * log(s)) / s);
       spare = v * scale;
       return u * scale;
     }
@@ -63,7 +65,7 @@ export function stream(seed: number, ...keys: number[]): Random {
 
 /** Gamma variate of a shape of at least 1/2 and scale 1 (Marsaglia & Tsang 2000). */
 export function gamma(random: Random, shape: number): number {
-  if (shape < 1) return gamma(random, shape + 1) * Math.exp(Math.log(random.uniform()) / shape);
+  if (shape < 1) return gamma(random, shape + 1) * exp(log(random.uniform()) / shape);
   const d = shape - 1 / 3;
   const c = 1 / Math.sqrt(9 * d);
   for (;;) {
@@ -71,6 +73,6 @@ export function gamma(random: Random, shape: number): number {
     const root = 1 + c * x;
     const v = root * root * root;
     if (v <= 0) continue;
-    if (Math.log(random.uniform()) < 0.5 * x * x + d - d * v + d * Math.log(v)) return d * v;
+    if (log(random.uniform()) < 0.5 * x * x + d - d * v + d * log(v)) return d * v;
   }
 }

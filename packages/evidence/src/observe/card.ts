@@ -1,3 +1,5 @@
+import { exp, log } from '@brinewright/nitrogen';
+
 /** A card's steps as the intervals of levels a reader means by them, in the card's own unit. */
 export interface Interval {
   readonly low: number;
@@ -6,7 +8,7 @@ export interface Interval {
 
 /** Level midway between two on the scale ln(c + offset). */
 const midway = (a: number, b: number, offset: number): number =>
-  Math.exp((Math.log(a + offset) + Math.log(b + offset)) / 2) - offset;
+  exp((log(a + offset) + log(b + offset)) / 2) - offset;
 
 /** Half the first step above zero. */
 export const cardOffset = (steps: readonly number[]): number => (steps.find((step) => step > 0) ?? 0.2) / 2;
@@ -25,7 +27,7 @@ export function stepInterval(steps: readonly number[], index: number): Interval 
 
 /** Level a share of the way from a to b on the scale ln(c + offset). */
 const along = (a: number, b: number, share: number, offset: number): number =>
-  Math.exp((1 - share) * Math.log(a + offset) + share * Math.log(b + offset)) - offset;
+  exp((1 - share) * log(a + offset) + share * log(b + offset)) - offset;
 
 /** Interval of a reading "between a and b": the middle half of the way from one to the other. */
 export function betweenInterval(a: number, b: number, offset: number): Interval {
@@ -44,7 +46,7 @@ export function valueInterval(steps: readonly number[], value: number): Interval
   if (above === 0) return stepInterval(steps, 0);
   const [a, b] = [steps[above - 1]!, steps[above]!];
   const offset = cardOffset(steps);
-  const share = Math.log((value + offset) / (a + offset)) / Math.log((b + offset) / (a + offset));
+  const share = log((value + offset) / (a + offset)) / log((b + offset) / (a + offset));
   return {
     low: along(a, b, Math.max(0, share - 0.25), offset),
     high: along(a, b, Math.min(1, share + 0.25), offset),

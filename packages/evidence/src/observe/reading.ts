@@ -1,3 +1,4 @@
+import { exp, log } from '@brinewright/nitrogen';
 import { normalCdf, normalLogDensity } from '../numbers/normal.ts';
 import type { Instrument, Observation } from '../problem.ts';
 
@@ -64,8 +65,8 @@ export function chanceBetween(
   blur: number,
   offset: number,
 ): number {
-  const above = high === Infinity ? 1 : normalCdf((Math.log(high + offset) - middle) / blur);
-  const below = low <= 0 ? 0 : normalCdf((Math.log(low + offset) - middle) / blur);
+  const above = high === Infinity ? 1 : normalCdf((log(high + offset) - middle) / blur);
+  const below = low <= 0 ? 0 : normalCdf((log(low + offset) - middle) / blur);
   return Math.max(0, above - below);
 }
 
@@ -92,16 +93,16 @@ export function readingLogLikelihood(
 ): number {
   const x = signal(instrument, levels, eyes) / observation.dilution;
   if (instrument.form === 'meter') {
-    const density = Math.exp(normalLogDensity(observation.shown, x, instrument.floor + instrument.share * x));
-    return Math.log((1 - slip) * density + slip * slipDensity);
+    const density = exp(normalLogDensity(observation.shown, x, instrument.floor + instrument.share * x));
+    return log((1 - slip) * density + slip * slipDensity);
   }
   const offset = offsetOf(instrument);
   const blur = observation.dilution > 1 ? eyes.blur + dilutionBlur : eyes.blur;
-  const middle = Math.log(x + offset) + Math.log(eyes.bias);
+  const middle = log(x + offset) + log(eyes.bias);
   const chance = chanceBetween(observation.low, observation.high, middle, blur, offset);
-  if (instrument.form === 'eye') return Math.log((1 - slip) * chance + slip * slipDensity);
+  if (instrument.form === 'eye') return log((1 - slip) * chance + slip * slipDensity);
   const steps = instrument.steps.length;
   const failed = failing(instrument, x);
   const read = (1 - failed) * chance + failed * failedChance(observation, steps);
-  return Math.log((1 - slip) * read + slip / steps);
+  return log((1 - slip) * read + slip / steps);
 }

@@ -1,3 +1,4 @@
+import { exp, log } from '@brinewright/nitrogen';
 import type { Posterior } from '../infer/posterior.ts';
 import { blockSize } from '../model/block.ts';
 import { type Model, prepare } from '../model/model.ts';
@@ -83,7 +84,7 @@ function eyesFor(model: Model, which: number | null, dilution: number): Eyes {
 
 function viewOf(instrument: Instrument, x: number, eyes: Eyes): View {
   if (instrument.form === 'meter') return { middle: x, spread: instrument.floor + instrument.share * x };
-  return { middle: Math.log(x + offsetOf(instrument)) + Math.log(eyes.bias), spread: eyes.blur };
+  return { middle: log(x + offsetOf(instrument)) + log(eyes.bias), spread: eyes.blur };
 }
 
 function cardForecast(
@@ -120,7 +121,7 @@ function scaleForecast(
   // A reader writes 0 for what is fainter than half the offset.
   const faint = logarithmic ? offset / 2 : 0;
   const shown = (place: number): number => {
-    const level = logarithmic ? Math.exp(place) - offset : place;
+    const level = logarithmic ? exp(place) - offset : place;
     return level <= faint ? 0 : level;
   };
   const below = (place: number): number => {
@@ -145,7 +146,7 @@ function scaleForecast(
       (sum, view) =>
         sum +
         (logarithmic
-          ? Math.max(0, Math.exp(view.middle + view.spread ** 2 / 2) - offset)
+          ? Math.max(0, exp(view.middle + view.spread ** 2 / 2) - offset)
           : Math.max(0, view.middle)),
       0,
     ) / views.length;

@@ -1,4 +1,4 @@
-import { stateIndex, stateWidth } from '@brinewright/nitrogen';
+import { log, stateIndex, stateWidth } from '@brinewright/nitrogen';
 import type { Posterior } from '../infer/posterior.ts';
 import { blockSize } from '../model/block.ts';
 import { firstWantedRow, type Model, prepare } from '../model/model.ts';
@@ -107,7 +107,7 @@ function fillOutcomes(
           : chanceBetween(
               low,
               high,
-              Math.log(x + offsetOf(instrument)) + Math.log(eyes.bias),
+              log(x + offsetOf(instrument)) + log(eyes.bias),
               blur,
               instrument.form === 'card' ? cardOffset(instrument.steps) : instrument.offset,
             );

@@ -1,3 +1,4 @@
+import { log } from '@brinewright/nitrogen';
 import type { Posterior } from '../infer/posterior.ts';
 import { blockSize } from '../model/block.ts';
 import type { Model } from '../model/model.ts';
@@ -79,8 +80,8 @@ function tailsOf(
     return { notAbove: below, notBelow: 1 - below };
   }
   const offset = offsetOf(instrument);
-  const middle = Math.log(x + offset) + Math.log(eyes.bias);
+  const middle = log(x + offset) + log(eyes.bias);
   const cdf = (level: number): number =>
-    level === Infinity ? 1 : level <= 0 ? 0 : normalCdf((Math.log(level + offset) - middle) / eyes.blur);
+    level === Infinity ? 1 : level <= 0 ? 0 : normalCdf((log(level + offset) - middle) / eyes.blur);
   return { notAbove: cdf(observation.high), notBelow: 1 - cdf(observation.low) };
 }

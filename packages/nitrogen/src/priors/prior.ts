@@ -1,3 +1,4 @@
+import { exp, log } from '../numbers/elementary.ts';
 import { priorTable } from './table.ts';
 
 /** A distribution of one constant: `value = transform(centre + spread·z)` for a standard normal z. */
@@ -9,19 +10,19 @@ export interface Prior {
 
 /** Two-sided 5–95 % width of a standard normal, as the table's spreads are read. */
 const ninetyWidth = 3.29;
-const logit = (share: number): number => Math.log(share / (1 - share));
+const logit = (share: number): number => log(share / (1 - share));
 
 /** Value of a prior at a standard normal score. */
 export function valueAt(prior: Prior, z: number): number {
   const x = prior.centre + prior.spread * z;
   if (prior.shape === 'normal') return x;
-  return prior.shape === 'lognormal' ? Math.exp(x) : 1 / (1 + Math.exp(-x));
+  return prior.shape === 'lognormal' ? exp(x) : 1 / (1 + exp(-x));
 }
 
 /** A lognormal prior from its median and the standard deviation of its logarithm. */
 export const lognormal = (median: number, spread: number): Prior => ({
   shape: 'lognormal',
-  centre: Math.log(median),
+  centre: log(median),
   spread,
 });
 
@@ -37,7 +38,7 @@ export function priorOf(symbol: string): Prior {
   const { distribution, median, p05, p95 } = row;
   switch (distribution) {
     case 'lognormal':
-      return { shape: 'lognormal', centre: Math.log(median), spread: Math.log(p95 / p05) / ninetyWidth };
+      return { shape: 'lognormal', centre: log(median), spread: log(p95 / p05) / ninetyWidth };
     case 'normal':
       return { shape: 'normal', centre: median, spread: (p95 - p05) / ninetyWidth };
     case 'logit-normal':

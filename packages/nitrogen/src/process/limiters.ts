@@ -1,3 +1,5 @@
+import { exp, log, power10 } from '../numbers/elementary.ts';
+
 /** How temperature, pH and oxygen scale every oxidation rate; each is 1 at 25 °C, pH 8.1 and 6.7 mg/L of oxygen. */
 
 const normalPH = 8.1;
@@ -23,12 +25,12 @@ export function temperatureFactor(
   constants: LimiterConstants = medianLimiters,
 ): number {
   const { theta, optimumC } = constants;
-  const rise = Math.exp(Math.log(theta) * (Math.min(temperatureC, optimumC) - 25));
+  const rise = exp(log(theta) * (Math.min(temperatureC, optimumC) - 25));
   return temperatureC <= optimumC ? rise : rise * Math.max(0, (38 - temperatureC) / (38 - optimumC));
 }
 
 const bell = (pH: number, lowPK: number, highPK: number): number =>
-  1 / (1 + 10 ** (lowPK - pH) + 10 ** (pH - highPK));
+  1 / (1 + power10(lowPK - pH) + power10(pH - highPK));
 
 /** pH factor (a bell between two limbs), 1 at pH 8.1. Check: 8.1 → 1; 6.7 → 0.53. */
 export function pHFactor(pH: number, constants: LimiterConstants = medianLimiters): number {
@@ -44,4 +46,4 @@ export const oxygenFactor = (oxygenMgL: number, halfMgL: number): number =>
 export const oxygenHalf = { ammonia: 0.35, nitrite: 0.55 } as const;
 
 /** Factor on break-up and ammonification of food, θ_d = 1.09 (Q10 near 2.4). Check: 25 → 1. */
-export const decayFactor = (temperatureC: number): number => Math.exp(Math.log(1.09) * (temperatureC - 25));
+export const decayFactor = (temperatureC: number): number => exp(log(1.09) * (temperatureC - 25));
