@@ -1,10 +1,14 @@
-import { bodyProblems } from '@brinewright/journal';
+import type { Order } from '@brinewright/counsel';
+import { bodyProblems, type EntryId, foldTank } from '@brinewright/journal';
 import { describe, expect, it } from 'vitest';
 import { Answers, DEEDS } from '../src/bench/deeds.ts';
-import { NO_PICK, type Pick, tapped, tappedBeyond } from '../src/bench/draft.ts';
+import { EMPTY_DRAFT, NO_PICK, type Pick, recovered, tapped, tappedBeyond } from '../src/bench/draft.ts';
 import { expectationOf, isUnexpected, sayExpectation } from '../src/bench/expectation.ts';
+import { isFar, whyFar } from '../src/bench/far.ts';
 import { Fault } from '../src/bench/fault.ts';
+import { askedFor, kitsOn } from '../src/bench/kits-on.ts';
 import { type BenchKit, meaningOf, readingOf } from '../src/bench/reading.ts';
+import { DEMONSTRATION, plantDemonstration } from '../src/demo/plant.ts';
 import { printFor } from '../src/format/print.ts';
 
 const print = printFor({ volume: 'L', temperature: '°C', locale: 'en-GB', timeZone: 'UTC' });
@@ -83,6 +87,86 @@ describe('what was expected', () => {
     expect(isUnexpected(read({ between: [2, 5] }), card)).toBe(false);
     expect(isUnexpected(read({ over: 5 }), card)).toBe(true);
     expect(isUnexpected(read({ under: 0.25 }), card)).toBe(true);
+  });
+});
+
+describe('a reading far outside', () => {
+  const card = (analyte: string, as: string, chances: readonly number[], values: readonly number[]) => {
+    const steps = values.map((value, i) => ({ value, probability: chances[i]! }));
+    const quantiles = { '0.05': 0, '0.25': 0, '0.5': 0, '0.75': 0, '0.95': 0 };
+    return { analyte, as, mean: 0, quantiles, steps };
+  };
+  const values = [0, 0.25, 0.5, 1, 2, 5];
+  const clear = card('nitrite', 'NO2', [0.8, 0.17, 0.01, 0.008, 0.006, 0.006], values);
+  const high = card('nitrite', 'NO2', [0.005, 0.005, 0.01, 0.01, 0.47, 0.5], values);
+  const ammonia: BenchKit = { kit: 'a', analyte: 'ammonia', as: 'N', steps: [0, 0.25, 0.5, 1, 2, 4] };
+  const read = (value: number, dilution?: number) => ({
+    analyte: 'nitrite' as const,
+    as: 'NO2' as const,
+    value,
+    ...(dilution === undefined ? {} : { dilution }),
+  });
+  const why = (...given: Parameters<typeof whyFar> extends [unknown, ...infer R] ? R : never) =>
+    whyFar(nitrite, ...given).join(' ');
+
+  it('is told from one that is merely unexpected', () => {
+    expect(isFar(read(0), clear)).toBe(false);
+    expect(isFar(read(2), clear)).toBe(true);
+    expect(isFar(read(0.25), high)).toBe(true);
+    const wide = card('nitrite', 'NO2', [0.6, 0.33, 0.04, 0.01, 0.01, 0.01], values);
+    expect(isFar(read(0.5), wide)).toBe(false);
+  });
+
+  it('asks about the slips that would explain it, and never refuses it', () => {
+    expect(why(read(0.5), clear, [], print.numbers)).toContain('0.25 on the card would fit');
+    const one = card('nitrite', 'NO2', [0.01, 0.01, 0.02, 0.02, 0.9, 0.04], values);
+    expect(why(read(0.5), one, [], print.numbers)).toContain('if the number counts as N');
+    expect(why(read(0.5, 1), high, [], print.numbers)).toContain('It would fit diluted 1 in 5');
+    const swapped = card('ammonia', 'N', [0.01, 0.01, 0.01, 0.02, 0.9, 0.05], [0, 0.25, 0.5, 1, 2, 4]);
+    const said = why(read(2), clear, [{ kit: ammonia, prediction: swapped }], print.numbers);
+    expect(said).toContain('in the row of ammonia');
+    expect(said).toContain('write it down as you read it');
+  });
+});
+
+describe('the kits on the bench', () => {
+  const facts = foldTank(plantDemonstration(Date.UTC(2026, 10, 24)), DEMONSTRATION);
+  const order = (when: string, kits: readonly string[]) =>
+    ({
+      do: 'test',
+      when,
+      what: { tests: kits.map((kit) => ({ analyte: 'nitrite', kit, dilution: 5 })) },
+    }) as unknown as Order;
+  const until = Date.parse('2026-11-24T23:59:59Z');
+
+  it('come first where the orders ask for them today', () => {
+    const asked = askedFor([order('2026-11-24T20:00:00Z', ['nitrate-card'])], until);
+    expect(asked).toEqual([{ kit: 'nitrate-card', dilution: 5 }]);
+    expect(kitsOn(facts, asked).tests.map(({ kit }) => kit)[0]).toBe('nitrate-card');
+    expect(
+      kitsOn(facts)
+        .tests.map(({ analyte }) => analyte)
+        .slice(0, 2),
+    ).toEqual(['ammonia', 'nitrite']);
+  });
+
+  it('are not asked for by a test that is due later', () => {
+    expect(askedFor([order('2026-11-26T20:00:00Z', ['nitrate-card'])], until)).toBeUndefined();
+  });
+});
+
+describe('a draft after its page ended in the middle of writing', () => {
+  const id = '0197b000-0000-7000-8000-0000000000e2' as EntryId;
+  const draft = {
+    ...EMPTY_DRAFT,
+    picks: { 'nitrite-card': taps(3) },
+    deeds: { note: { text: 'wet floor' } },
+    writing: { place: 'tests', ids: [id] },
+  };
+
+  it('offers again only what did not arrive', () => {
+    expect(recovered(draft, () => true)).toEqual({ ...draft, picks: {}, writing: null });
+    expect(recovered(draft, () => false)).toEqual({ ...draft, writing: null });
   });
 });
 

@@ -1,4 +1,4 @@
-import type { TankId } from '@brinewright/journal';
+import type { EntryId, TankId } from '@brinewright/journal';
 import type { Signal } from '@preact/signals';
 import { kept } from '../state/kept.ts';
 
@@ -21,9 +21,11 @@ export interface BenchDraft {
   readonly when: string | null;
   readonly picks: Readonly<Record<string, Pick>>;
   readonly deeds: Readonly<Record<string, Readonly<Record<string, string>>>>;
+  /** What is on its way into the journal: a page that ends meanwhile finds here what to look for there. */
+  readonly writing: { readonly place: string; readonly ids: readonly EntryId[] } | null;
 }
 
-export const EMPTY_DRAFT: BenchDraft = { when: null, picks: {}, deeds: {} };
+export const EMPTY_DRAFT: BenchDraft = { when: null, picks: {}, deeds: {}, writing: null };
 
 const drafts = new Map<TankId, Signal<BenchDraft>>();
 
@@ -34,6 +36,22 @@ export function draftOf(tank: TankId): Signal<BenchDraft> {
   const fresh = kept(`bench.${tank}`, EMPTY_DRAFT);
   drafts.set(tank, fresh);
   return fresh;
+}
+
+/** The draft without what was written down at a place. */
+export function cleared(draft: BenchDraft, place: string): BenchDraft {
+  const rest = { ...draft, when: null, writing: null };
+  return place === 'tests' ? { ...rest, picks: {} } : { ...rest, deeds: { ...draft.deeds, [place]: {} } };
+}
+
+/**
+ * The draft after a page ended in the middle of writing: if the entries arrived they are not offered again, and if
+ * they did not, all that was filled in still stands.
+ */
+export function recovered(draft: BenchDraft, isKept: (id: EntryId) => boolean): BenchDraft {
+  if (draft.writing === null) return draft;
+  const { place, ids } = draft.writing;
+  return ids.every(isKept) ? cleared(draft, place) : { ...draft, writing: null };
 }
 
 /** Lays a proposal on the bench beside what is there already. */

@@ -1,9 +1,10 @@
 import type { EntryId, TankFacts } from '@brinewright/journal';
-import { useState } from 'preact/hooks';
+import { useMemo, useState } from 'preact/hooks';
+import { entriesOf } from '../state/journal.ts';
 import { print } from '../state/reader.ts';
 import { words } from '../words/index.ts';
 import { Answers, type DeedForm, type DeedKind } from './deeds.ts';
-import { type BenchDraft, draftOf, NO_PICK, type Pick } from './draft.ts';
+import { type BenchDraft, cleared, draftOf, NO_PICK, type Pick, recovered } from './draft.ts';
 import { Fault } from './fault.ts';
 import { keyOf } from './kits-on.ts';
 import { type BenchKit, readingOf } from './reading.ts';
@@ -22,10 +23,17 @@ export function useBench({ tank }: TankFacts) {
   };
   const pickOf = (kit: BenchKit): Pick => ({ ...NO_PICK, ...draft.value.picks[keyOf(kit)] });
 
-  const keep = async (place: Place, make: () => readonly Made[], clear: () => void) => {
+  useMemo(() => {
+    const kept = new Set(entriesOf(tank).map(({ id }) => id));
+    draft.value = recovered(draft.value, (id) => kept.has(id));
+  }, [tank]);
+
+  const keep = async (place: Place, make: () => readonly Made[]) => {
     setBusy(true);
-    const outcome = await attempted(() => writeDown(tank, draft.value.when, make()));
-    if (outcome.kind === 'written') clear();
+    const onWay = (ids: readonly EntryId[]) => change({ writing: { place, ids } });
+    const outcome = await attempted(() => writeDown(tank, draft.value.when, make(), onWay));
+    if (outcome.kind === 'written') draft.value = cleared(draft.value, place);
+    else change({ writing: null });
     setLast({ place, outcome });
     setBusy(false);
   };
@@ -39,23 +47,14 @@ export function useBench({ tank }: TankFacts) {
     choose: (kit: BenchKit, pick: Pick) => change({ picks: { ...draft.value.picks, [keyOf(kit)]: pick } }),
     fill: (kind: DeedKind, values: Readonly<Record<string, string>>) =>
       change({ deeds: { ...draft.value.deeds, [kind]: values } }),
-    writeTests: (kits: readonly BenchKit[]) =>
-      keep(
-        'tests',
-        () => readingsMade(kits, pickOf),
-        () => change({ picks: {}, when: null }),
-      ),
+    writeTests: (kits: readonly BenchKit[]) => keep('tests', () => readingsMade(kits, pickOf)),
     writeDeed: (form: DeedForm & { readonly kind: DeedKind }) =>
-      keep(
-        form.kind,
-        () => [
-          {
-            kind: form.kind,
-            body: form.body(new Answers(form.fields, draft.value.deeds[form.kind] ?? {}), print.value),
-          },
-        ],
-        () => change({ deeds: { ...draft.value.deeds, [form.kind]: {} }, when: null }),
-      ),
+      keep(form.kind, () => [
+        {
+          kind: form.kind,
+          body: form.body(new Answers(form.fields, draft.value.deeds[form.kind] ?? {}), print.value),
+        },
+      ]),
     undo: async (place: Place, ids: readonly EntryId[]) => setLast({ place, outcome: await undo(tank, ids) }),
   };
 }

@@ -16,8 +16,16 @@ export interface Made {
   readonly body: object;
 }
 
-/** Validates, keeps, and only then says so; nothing is kept where anything is refused. */
-export async function writeDown(tank: TankId, when: string | null, made: readonly Made[]): Promise<Outcome> {
+/**
+ * Validates, keeps, and only then says so; nothing is kept where anything is refused.
+ * @param onWay told the ids just before they are handed to the disk
+ */
+export async function writeDown(
+  tank: TankId,
+  when: string | null,
+  made: readonly Made[],
+  onWay: (ids: readonly EntryId[]) => void = () => undefined,
+): Promise<Outcome> {
   const at = when === null ? Date.now() : new Date(when).getTime();
   if (Number.isNaN(at) || at > Date.now()) return { kind: 'refused', why: words.bench.future };
   const problem = made.flatMap(({ kind, body }) => bodyProblems(kind, body))[0];
@@ -26,6 +34,7 @@ export async function writeDown(tank: TankId, when: string | null, made: readonl
     return { kind: 'refused', why: words.bench.refused(`${field} ${problem.message}.`) };
   }
   const entries = entriesFor(tank, at, made);
+  onWay(entries.map(({ id }) => id));
   return outcomeOf(async () => {
     await write(entries);
     const what = words.list(entries.map((entry) => sayEntry(entry, print.value)));

@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { reckoned, SKERRY, startServer, visit } from './support.ts';
+import { keptLines, reckoned, SKERRY, startServer, visit } from './support.ts';
 
 let server: Awaited<ReturnType<typeof startServer>>;
 beforeAll(async () => {
@@ -12,23 +12,6 @@ const bench = () => `${server.address}${SKERRY}/bench`;
 const row = (page: Page, analyte: string) => page.getByRole('region', { name: analyte, exact: true });
 const write = (page: Page) => page.getByRole('button', { name: 'Write it down', exact: true });
 const written = (page: Page) => page.getByRole('status').filter({ hasText: 'Written down' }).waitFor();
-
-/** Every line of the journal as the database holds it. */
-const keptLines = (page: Page) =>
-  page.evaluate(
-    () =>
-      new Promise<string[]>((resolve, reject) => {
-        const opening = indexedDB.open('brinewright');
-        opening.onerror = () => reject(opening.error);
-        opening.onsuccess = () => {
-          const all = opening.result.transaction('entries').objectStore('entries').getAll();
-          all.onsuccess = () => {
-            opening.result.close();
-            resolve(all.result.map(({ line }: { line: string }) => line));
-          };
-        };
-      }),
-  );
 
 describe('the bench', () => {
   it('keeps a reading on the disk before it says so, then updates the course without holding up the page', async () => {

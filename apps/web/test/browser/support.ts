@@ -93,3 +93,20 @@ export const reckoned = (page: Page) => page.waitForSelector('.chart svg', { tim
 /** Text as a person reads it: a space that does not break is a space. */
 export const textOf = async (page: Page, selector: string) =>
   (await page.textContent(selector))?.replaceAll('\u00a0', ' ') ?? '';
+
+/** Every line of the journal as the database holds it. */
+export const keptLines = (page: Page) =>
+  page.evaluate(
+    () =>
+      new Promise<string[]>((resolve, reject) => {
+        const opening = indexedDB.open('brinewright');
+        opening.onerror = () => reject(opening.error);
+        opening.onsuccess = () => {
+          const all = opening.result.transaction('entries').objectStore('entries').getAll();
+          all.onsuccess = () => {
+            opening.result.close();
+            resolve(all.result.map(({ line }: { line: string }) => line));
+          };
+        };
+      }),
+  );
