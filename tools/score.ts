@@ -1,5 +1,5 @@
 /**
- * Scores the forecast against records of real start-ups: `npm run score -- FILE|FOLDER...`. Each record is fitted to
+ * Scores the forecast against records of real start-ups: `npm run score -- [--write] FILE|FOLDER...`. Each record is fitted to
  * the first half of its nitrogen readings, up to the median reading; what the keeper did later is known, what they
  * read later is hidden and then predicted. A well calibrated forecast holds half of the hidden readings in its 50 %
  * interval and nine in ten in its 90 % interval; cards with few steps push both upwards.
@@ -33,6 +33,7 @@ import {
   type TankFacts,
   type TankId,
 } from '@brinewright/journal';
+import { table, writeSection } from './calibration/page.ts';
 
 const dayMs = 86_400_000;
 const nutrients: readonly string[] = ['ammonia', 'nitrite', 'nitrate'] satisfies Nutrient[];
@@ -223,7 +224,11 @@ const rowOf = (score: Score): string =>
 function main(): void {
   const { values, positionals } = parseArgs({
     allowPositionals: true,
-    options: { json: { type: 'boolean' }, seed: { type: 'string', default: '1' } },
+    options: {
+      json: { type: 'boolean' },
+      seed: { type: 'string', default: '1' },
+      write: { type: 'boolean' },
+    },
   });
   const files = journalFiles(positionals.length > 0 ? positionals : [usualRecords]);
   const scores: Score[] = [];
@@ -246,6 +251,26 @@ function main(): void {
   const known = readyKnown === 1 ? 'One record shows' : `${readyKnown} records show`;
   console.log(
     `\n${known} when it was ready within the hidden half; the last figure is the median size of the error.`,
+  );
+  if (values.write) writeSection('records', markdownOf(scores, totals));
+}
+
+/** The table as docs/science/calibration.md shows it. */
+function markdownOf(scores: readonly Score[], { predicted, inside50, inside90 }: Totals): string {
+  const cells = (score: Score): (string | number)[] => [
+    score.record,
+    score.daysKnown,
+    score.predicted,
+    share(score.inside50, score.predicted),
+    share(score.inside90, score.predicted),
+    score.readyMissed ? 'past horizon' : (score.readyError ?? '–'),
+  ];
+  return table(
+    ['record', 'days known', 'readings foretold', 'in 50 %', 'in 90 %', 'ready error, d'],
+    [
+      ...scores.map(cells),
+      ['all', '', predicted, share(inside50, predicted), share(inside90, predicted), ''],
+    ],
   );
 }
 

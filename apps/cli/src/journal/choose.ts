@@ -65,23 +65,21 @@ function chooseTank(file: JournalFile, wanted: string | undefined): TankId {
 }
 
 /**
- * A tank as it was known at an instant. Without one, that of its last entry: the answer then depends on the
- * journal alone, not on the clock.
+ * A tank as it was known at an instant. Without one, everything written is known and the answer is for the last thing
+ * that happened: it then depends on the journal alone, not on the clock, nor on how late it was typed in.
  */
 function tankAsOf(io: Io, file: JournalFile, id: TankId, asOf: AsOf | undefined): Tank {
   const entries = file.entries.filter(({ tank }) => tank === id);
-  const at = asOf === 'now' ? io.now() : (asOf ?? lastInstant(entries));
+  if (asOf === undefined) return { facts: foldTank(entries, id), asOf: lastHappening(entries) };
+  const at = asOf === 'now' ? io.now() : asOf;
   const known = entriesAsOf(entries, at);
   if (known.length === 0)
     throw new Refusal(`${file.name} holds nothing about tank ${id} up to ${new Date(at).toISOString()}.`);
   return { facts: foldTank(known, id), asOf: at };
 }
 
-const lastInstant = (entries: readonly Entry[]): number =>
-  entries.reduce(
-    (last, { at, recorded }) => Math.max(last, instantMs(at) ?? 0, instantMs(recorded ?? at) ?? 0),
-    0,
-  );
+const lastHappening = (entries: readonly Entry[]): number =>
+  entries.reduce((last, { at }) => Math.max(last, instantMs(at) ?? 0), 0);
 
 /** Says what is odd about a tank's entries without stopping for it, and what else a fit of them warns of. */
 export function tellDoubts(io: Io, facts: TankFacts, warnings: readonly string[] = []): void {
