@@ -1,8 +1,8 @@
-import type { Caution, Table, Worked } from '@brinewright/counsel';
+import type { Caution, Table, Tool, Worked } from '@brinewright/counsel';
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import { mixingWords } from '../words/mixing.ts';
-import { sayGist, sayNumber, sayTable, sayText, unminded } from './figures.ts';
+import { leadOf, sayGist, sayNumber, sayTable, sayText, unminded } from './figures.ts';
 import type { Sheet } from './sheet.ts';
 import { mind } from './state.ts';
 
@@ -24,7 +24,7 @@ export function Answer({ sheet, children }: AnswerProps) {
         <p class="soft">{sayGist(sheet)}</p>
       ) : (
         <Gate cautions={unminded(answer)}>
-          <Amounts answer={answer} />
+          <Amounts tool={sheet.tool} answer={answer} />
           {children(answer)}
           <Workings sheet={sheet} answer={answer} />
         </Gate>
@@ -56,11 +56,14 @@ function Gate({ cautions, children }: { cautions: readonly Caution[]; children: 
   );
 }
 
-function Amounts({ answer: { results, tables, warnings, cautions } }: { answer: Worked }) {
+function Amounts({ tool, answer }: { tool: Tool; answer: Worked }) {
+  const { results, tables, warnings, cautions } = answer;
+  const lead = leadOf(tool, answer);
+  const inOrder = results.toSorted((a, b) => Number(b === lead) - Number(a === lead));
   return (
     <>
       <dl class="figures">
-        {results.map((result) => (
+        {inOrder.map((result) => (
           <div key={result.name}>
             <dt>{sayText(result.title)}</dt>
             <dd>{sayNumber(result)}</dd>
@@ -161,9 +164,9 @@ function Workings({ sheet, answer }: { sheet: Sheet; answer: Worked }) {
       <div class="opened">
         <h3>{of.givens}</h3>
         <dl class="figures lesser">
-          {given.map(({ id, field, text }) => (
+          {given.map(({ id, name, text }) => (
             <div key={id}>
-              <dt>{sayText(field.title)}</dt>
+              <dt>{sayText(name)}</dt>
               <dd>{sayText(text)}</dd>
             </div>
           ))}

@@ -39,7 +39,15 @@ export function FieldGroups(props: FieldsProps) {
 
 function GroupFields({ group, sheet, ...rest }: FieldsProps & { group: Group }) {
   const state = (id: string): FieldState => sheet.fields.find((each) => each.id === id)!;
-  const row = (id: string) => <FieldRow key={id} state={state(id)} tool={sheet.tool} {...rest} />;
+  const row = (id: string) => (
+    <FieldRow
+      key={id}
+      state={state(id)}
+      tool={sheet.tool}
+      {...(state(id).field.title === group.title ? { label: mixingWords.field.howMuch } : {})}
+      {...rest}
+    />
+  );
   const folded = group.folded.map(state);
   const [begun] = useState(folded.some(({ touched }) => touched));
   const faulty = folded.some(({ fault }) => fault !== undefined);

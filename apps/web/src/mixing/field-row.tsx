@@ -14,17 +14,21 @@ interface RowProps {
   readonly tank: TankFacts | undefined;
   readonly onWrite: (id: string, written: Draft[string] | undefined) => void;
   readonly settled: boolean;
+  /** Its name where the group it stands in says the rest. */
+  readonly label?: string;
 }
 
 /** One field: its name, what to write, where to write it, where its number comes from and what is wrong with it. */
-export function FieldRow({ state, tool, tank, onWrite, settled }: RowProps) {
+export function FieldRow({ state, tool, tank, onWrite, settled, label }: RowProps) {
   const { id, field, fault, written, missing } = state;
   const [here, setHere] = useState(false);
   const shownFault = fault !== undefined && (!here || settled) ? fault : undefined;
   const asked = askedOf(tool, id);
+  const own = `field-${id}`;
+  const [hint, source, wrong] = [`${own}-hint`, `${own}-source`, `${own}-fault`];
   const tie = {
-    id,
-    'aria-describedby': [`${id}-hint`, `${id}-source`, shownFault && `${id}-fault`].filter(Boolean).join(' '),
+    id: own,
+    'aria-describedby': [hint, source, ...(shownFault ? [wrong] : [])].join(' '),
     'aria-invalid': shownFault !== undefined,
     required: missing,
   };
@@ -35,10 +39,10 @@ export function FieldRow({ state, tool, tank, onWrite, settled }: RowProps) {
       onFocusIn={() => setHere(true)}
       onFocusOut={() => setHere(false)}
     >
-      <label for={id}>
-        {sayText(field.title)} {missing && <span class="need">{mixingWords.field.needed}</span>}
+      <label for={own}>
+        {sayText(label ?? field.title)} {missing && <span class="need">{mixingWords.field.needed}</span>}
       </label>
-      <span class="hint" id={`${id}-hint`}>
+      <span class="hint" id={hint}>
         {sayText(field.help)}
       </span>
       {asked !== undefined && typeof written !== 'string' ? (
@@ -46,9 +50,9 @@ export function FieldRow({ state, tool, tank, onWrite, settled }: RowProps) {
       ) : (
         <Plain tool={tool} id={id} field={field} text={String(written)} tie={tie} onWrite={write} />
       )}
-      <Source state={state} asked={asked} tank={tank} onWrite={write} />
+      <Source id={source} state={state} asked={asked} tank={tank} onWrite={write} />
       {shownFault && (
-        <p class="problem" id={`${id}-fault`}>
+        <p class="problem" id={wrong}>
           {sayFault(shownFault)}
         </p>
       )}
@@ -75,15 +79,18 @@ interface PlainProps {
 function Plain({ tool, id, field, text, tie, onWrite }: PlainProps) {
   if (field.kind === 'choice')
     return (
-      <span class="entry">
-        <select {...tie} value={text} onChange={(event) => onWrite(event.currentTarget.value)}>
-          {Object.entries(field.options).map(([key, meaning]) => (
-            <option key={key} value={key}>
-              {sayChoice(key, meaning)}
-            </option>
-          ))}
-        </select>
-      </span>
+      <>
+        <span class="entry">
+          <select {...tie} value={text} onChange={(event) => onWrite(event.currentTarget.value)}>
+            {Object.entries(field.options).map(([key, meaning]) => (
+              <option key={key} value={key}>
+                {sayChoice(key, meaning)}
+              </option>
+            ))}
+          </select>
+        </span>
+        <p class="source">{chosenInFull(field, text)}</p>
+      </>
     );
   return (
     <>
@@ -120,6 +127,13 @@ const sayChoice = (key: string, meaning: string): string =>
   /^[a-z]+(-[a-z]+)+$|^(yes|no)$/.test(key) || meaning.toLowerCase().includes(key.toLowerCase())
     ? sayText(capital(meaning))
     : `${capital(sayText(key))}: ${sayText(meaning)}`;
+
+/** A closed list cuts long meanings off. */
+const CUT = 32;
+function chosenInFull({ options }: Field & { kind: 'choice' }, key: string): string {
+  const said = sayChoice(key, options[key] ?? '');
+  return said.length > CUT ? `${said}.` : '';
+}
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 

@@ -44,6 +44,18 @@ export function groupsOf(tool: Tool, ids: readonly string[]): readonly Group[] {
   }));
 }
 
+/** The name of a field by itself, away from the group it stands in. */
+export function nameOf(tool: Tool, id: string): string {
+  const { title } = tool.fields[id]!;
+  const group = groupsOf(tool, Object.keys(tool.fields)).find(({ asked, folded }) =>
+    [...asked, ...folded].includes(id),
+  );
+  return group?.title === undefined || group.title === title ? title : `${group.title}: ${uncapital(title)}`;
+}
+
+const uncapital = (title: string): string =>
+  /^[A-Z][a-z]/.test(title) ? title.charAt(0).toLowerCase() + title.slice(1) : title;
+
 function foldingOf(tool: Tool): ReadonlySet<string> {
   const folds = new Set<string>();
   let leaving = false;

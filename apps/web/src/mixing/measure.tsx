@@ -1,5 +1,5 @@
 import type { TankFacts } from '@brinewright/journal';
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { mixingWords } from '../words/mixing.ts';
 import type { Tie } from './field-row.tsx';
 import type { FieldState } from './sheet.ts';
@@ -54,7 +54,9 @@ export function Measure({ asked, tank, state, written, tie, onWrite }: MeasurePr
           onValue={(error) => onWrite({ ...written, error })}
         />
       )}
-      {units.length > 1 ? (
+      {namesUnit(written.number) ? (
+        <span class="unit">{of.asWritten}</span>
+      ) : units.length > 1 ? (
         <select
           class="unit-choice"
           aria-label={of.unitOf(field.title)}
@@ -89,7 +91,11 @@ interface GiveOrTakeProps {
 /** How sure a number is: a sign to tap until someone knows. */
 function GiveOrTake({ title, value, onValue }: GiveOrTakeProps) {
   const [opened, setOpened] = useState(false);
+  const input = useRef<HTMLInputElement>(null);
   const of = mixingWords.field;
+  useEffect(() => {
+    if (opened) input.current?.focus();
+  }, [opened]);
   if (value === '' && !opened)
     return (
       <button
@@ -112,9 +118,7 @@ function GiveOrTake({ title, value, onValue }: GiveOrTakeProps) {
         enterKeyHint="done"
         aria-label={of.errorOf(title)}
         value={value}
-        ref={(input) => {
-          if (opened && value === '' && document.activeElement === document.body) input?.focus();
-        }}
+        ref={input}
         onFocus={(event) => event.currentTarget.select()}
         onInput={(event) => {
           setOpened(true);

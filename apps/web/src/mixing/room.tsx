@@ -54,6 +54,13 @@ function Shelves() {
   const last = recent.value.map((id) => toolOf(id)).filter((tool) => tool !== undefined);
   return (
     <>
+      <nav class="to-shelves" aria-label={words.shelvesLabel}>
+        {(Object.keys(shelves) as Shelf[]).map((shelf) => (
+          <a key={shelf} href={`#shelf-${shelf}`}>
+            {shelves[shelf]}
+          </a>
+        ))}
+      </nav>
       {last.length > 0 && <ShelfPart id="last" title={words.last} tools={last} />}
       {(Object.keys(shelves) as Shelf[]).map((shelf) => (
         <ShelfPart

@@ -2,7 +2,7 @@ import { type Field, InputFault, parseQuantity, type Tool, type Worked } from '@
 import type { TankFacts } from '@brinewright/journal';
 import { mixingWords } from '../words/mixing.ts';
 import { type Known, type KnownNumber, knownFor } from './known.ts';
-import { fieldsThatMatter, mayBeLeftOut } from './layout.ts';
+import { fieldsThatMatter, mayBeLeftOut, nameOf } from './layout.ts';
 import { type Asked, unitsOf, usualUnit } from './units.ts';
 import { laidOut, refuseAmbiguous, textOf, type Written } from './written.ts';
 
@@ -18,6 +18,8 @@ export interface Fault {
 export interface FieldState {
   readonly id: string;
   readonly field: Field;
+  /** What the field is called away from its place. */
+  readonly name: string;
   /** What stands in the boxes. */
   readonly written: Written | string;
   /** What the tool reads; empty where nothing is written. */
@@ -76,7 +78,15 @@ function stateOf(tool: Tool, id: string, draft: Draft, { tank, known }: Circumst
   const start = ofTank?.text ?? startOf(tool, id, draft);
   const asked = askedOf(tool, id);
   const { written, text } = asked === undefined ? plainly(own, start) : measured(asked, own, start, tank);
-  const common = { id, field, written, text, touched: own !== undefined, known: ofTank };
+  const common = {
+    id,
+    field,
+    name: nameOf(tool, id),
+    written,
+    text,
+    touched: own !== undefined,
+    known: ofTank,
+  };
   const missing = text === '' && field.preset === undefined && !mayBeLeftOut(field);
   return { ...common, missing, fault: asked === undefined ? undefined : faultOf(asked, written, text) };
 }

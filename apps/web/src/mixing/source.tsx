@@ -7,6 +7,7 @@ import { type Asked, unitsOf, usualUnit } from './units.ts';
 import { laidOut, namesUnit, type Written } from './written.ts';
 
 interface SourceProps {
+  readonly id: string;
   readonly state: FieldState;
   readonly asked: Asked | undefined;
   readonly tank: TankFacts | undefined;
@@ -14,8 +15,8 @@ interface SourceProps {
 }
 
 /** Where a field's number comes from, and what it is in the unit that is reckoned in. */
-export function Source({ state, asked, tank, onWrite }: SourceProps) {
-  const { id, known, touched, text, field } = state;
+export function Source({ id, state, asked, tank, onWrite }: SourceProps) {
+  const { known, touched, text, field } = state;
   const of = mixingWords;
   const name = tank?.name ?? of.tank.unnamed;
   const told = known !== undefined && !touched ? [of.known.from(name, known.from)] : [];
@@ -26,7 +27,7 @@ export function Source({ state, asked, tank, onWrite }: SourceProps) {
     ...(asked === undefined ? [] : converted(asked, state)),
   ];
   return (
-    <p class="source" id={`${id}-source`}>
+    <p class="source" id={id}>
       {lines.join(' ')}
       {known !== undefined && touched && asked !== undefined && (
         <>

@@ -65,7 +65,9 @@ function ToolSheet({ tool }: { tool: Tool }) {
             {spoken}
           </p>
           <Answer sheet={sheet}>
-            {(answer) => <WriteDown key={tank?.tank ?? ''} tool={tool} answer={answer} tank={tank} />}
+            {(answer) => (
+              <WriteDown key={tank?.tank ?? ''} tool={tool} answer={answer} tank={tank} typed={draft.value} />
+            )}
           </Answer>
         </div>
       </div>

@@ -16,10 +16,12 @@ interface WriteProps {
   readonly tool: Tool;
   readonly answer: Worked;
   readonly tank: TankFacts | undefined;
+  /** What was typed. As long as it stays the same, the answer was written down already. */
+  readonly typed: object;
 }
 
 /** The answer as entries of the tank's journal, once it was done. */
-export function WriteDown({ tool, answer, tank }: WriteProps) {
+export function WriteDown({ tool, answer, tank, typed }: WriteProps) {
   if (answer.entries.length === 0) return null;
   return (
     <section class="writing" aria-labelledby="writing">
@@ -27,26 +29,41 @@ export function WriteDown({ tool, answer, tank }: WriteProps) {
       {tank === undefined ? (
         <p class="soft">{of.noTank}</p>
       ) : (
-        <Entries tool={tool} drafts={answer.entries} tank={tank} />
+        <Entries tool={tool} drafts={answer.entries} tank={tank} typed={typed} />
       )}
     </section>
   );
 }
 
-function Entries({ tool, drafts, tank }: { tool: Tool; drafts: readonly EntryDraft[]; tank: TankFacts }) {
+interface EntriesProps {
+  readonly tool: Tool;
+  readonly drafts: readonly EntryDraft[];
+  readonly tank: TankFacts;
+  readonly typed: object;
+}
+
+/** What a press of the button was about. */
+interface Press {
+  readonly typed: object;
+  readonly ticks: object;
+  readonly when: string | null;
+  readonly outcome: Outcome;
+}
+
+function Entries({ tool, drafts, tank, typed }: EntriesProps) {
   const [ticks, setTicks] = useState<Readonly<Record<number, boolean>>>({});
   const [when, setWhen] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
-  const [last, setLast] = useState<{ readonly of: string; readonly outcome: Outcome } | undefined>();
+  const [last, setLast] = useState<Press | undefined>();
   const ticked = drafts.filter((draft, at) => ticks[at] ?? startsTicked(tool, draft, at, drafts));
-  const proposal = JSON.stringify([ticked, when]);
-  const outcome = last?.of === proposal || last?.outcome.kind === 'written' ? last?.outcome : undefined;
-  const writtenAlready = outcome?.kind === 'written' && last?.of === proposal;
+  const same = last?.typed === typed && last.ticks === ticks && last.when === when;
+  const outcome = same || last?.outcome.kind === 'written' ? last?.outcome : undefined;
+  const writtenAlready = same && outcome?.kind === 'written';
   const name = tank.name ?? mixingWords.tank.unnamed;
   const said = (made: Promise<Outcome>) => {
     setBusy(true);
     return made.then((result) => {
-      setLast({ of: proposal, outcome: result });
+      setLast({ typed, ticks, when, outcome: result });
       setBusy(false);
     });
   };
@@ -69,6 +86,9 @@ function Entries({ tool, drafts, tank }: { tool: Tool; drafts: readonly EntryDra
               <span>
                 {sayDraft(tank, draft)}
                 {isHoped(tool, draft) && <span class="soft"> ({of.unread})</span>}
+                {alike(drafts, draft) > 1 && (
+                  <span class="soft"> ({of.oneOf(at + 1, alike(drafts, draft))})</span>
+                )}
               </span>
             </label>
           </li>
@@ -101,6 +121,9 @@ const sayDraft = (tank: TankFacts, draft: EntryDraft): string =>
 /** A reading that the answer aims at is a hope until someone has read it; an instrument's was read already. */
 const isHoped = (tool: Tool, { kind }: EntryDraft): boolean =>
   kind === 'reading' && tool.shelf !== 'instruments';
+
+const alike = (all: readonly EntryDraft[], { kind }: EntryDraft): number =>
+  all.filter((each) => each.kind === kind).length;
 
 /** Of several equal changes one is done at a time. */
 function startsTicked(tool: Tool, draft: EntryDraft, at: number, all: readonly EntryDraft[]): boolean {

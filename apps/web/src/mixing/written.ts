@@ -11,11 +11,16 @@ export interface Written {
 
 /** The text a tool reads. A unit typed after the number wins over the one beside it. */
 export function textOf({ number, error }: Written, unit: Unit): string {
-  if (number.trim() === '') return '';
-  const figure = withPoint(number);
-  const value = error.trim() === '' ? figure : `${figure} ± ${withPoint(error)}`;
-  return namesUnit(number) ? value : `${value} ${unit.says}`.trim();
+  const typed = withPoint(number);
+  if (typed === '') return '';
+  const sureness = error.trim() === '' ? '' : `± ${withPoint(error)}`;
+  if (!namesUnit(typed)) return [typed, sureness, unit.says].filter(Boolean).join(' ');
+  const [, figure = typed, own = ''] = OWN_UNIT.exec(typed) ?? [];
+  return [figure, sureness, own].filter(Boolean).join(' ');
 }
+
+/** A number and the unit typed behind it. */
+const OWN_UNIT = /^([+-]?[\d.]+(?:[eE][+-]?\d+)?(?:\s*(?:±|\+\/-)\s*[\d.]+)?)\s*(.*)$/;
 
 /** Letters other than the exponent of a number, or a sign that only units have. */
 export const namesUnit = (number: string): boolean => /[a-z%°‰µ]/i.test(number.replace(/\d[eE][+-]?\d/g, ''));
@@ -51,8 +56,9 @@ export function asItStands(asked: Asked, text: string): Written | undefined {
   return number === '' || unit === undefined ? undefined : { number, error, unit: unit.key };
 }
 
-/** A unit without what people leave out. */
-const plain = (unit: string): string => unit.toLowerCase().replace(/\bas\b|\bsg\b|\bat\b|[\s°]/g, '');
+/** A unit without what people leave out, or write one way or another. */
+const plain = (unit: string): string =>
+  unit.toLowerCase().replace(/\bas\b|\bsg\b|\bat\b|\bmg\/l\b|\bppm\b|[\s°]/g, '');
 
 /** A text laid out in a unit, converted where it stands in another. */
 export function laidOut(asked: Asked, text: string, unit: Unit): Written {

@@ -14,6 +14,7 @@ export const mixingEn = {
     count === 0 ? 'Nothing here by that word.' : count === 1 ? 'One sheet' : `${count} sheets`,
   foundNone: 'Try another word, or empty the box to see everything.',
   last: 'Used last',
+  shelvesLabel: 'Shelves',
   back: 'Mixing room',
 
   lost: 'There is no such sheet in the mixing room',
@@ -66,6 +67,8 @@ export const mixingEn = {
 
   field: {
     needed: 'needed',
+    howMuch: 'How much of it',
+    asWritten: 'as written',
     unitOf: (field: string) => `${field}: unit`,
     errorOf: (field: string) => `${field}: give or take`,
     addError: (field: string) => `${field}: add how sure the number is, give or take`,
@@ -84,8 +87,7 @@ export const mixingEn = {
 
   answer: {
     title: 'Answer',
-    missing: (titles: readonly string[]) =>
-      `Fill in ${joined(titles.map(lower))}, and the answer stands here.`,
+    missing: (titles: readonly string[]) => `Still to fill in: ${joined(titles.map(lower))}.`,
     mend: (titles: readonly string[]) => `No answer yet: look at ${joined(titles.map(lower))}.`,
     gist: (title: string, figure: string) => `${title}: ${figure}`,
     mindFirst: 'Read the caution first.',
@@ -105,6 +107,7 @@ export const mixingEn = {
     title: 'Write it down once it is done',
     into: (tank: string) => `Into the journal of ${tank}. Tick what was done.`,
     noTank: 'Choose a tank at the top of the sheet to write this into its journal.',
+    oneOf: (at: number, all: number) => `${at} of ${all}`,
     unread: 'tick it once you have measured it',
     nothing: 'Nothing is ticked.',
     act: 'Write it down',
