@@ -8,7 +8,10 @@ import { carries, drawWorld, exchange, liveTo, pour, readCard } from '../virtual
 
 const world = (seed = 7) => drawWorld(stream(seed, 1));
 
-describe('a virtual tank', () => {
+/** Milliseconds a test may take on a busy machine; alone each is done in about one second. */
+const patience = 30_000;
+
+describe('a virtual tank', { timeout: patience }, () => {
   it('is the same for the same seed, and has troubles now and then', () => {
     expect(JSON.stringify(world())).toBe(JSON.stringify(world()));
     const troubled = Array.from({ length: 60 }, (_, seed) => world(seed).troubles.size > 0);
@@ -47,7 +50,7 @@ describe('a virtual tank', () => {
   });
 });
 
-describe('a virtual keeper', () => {
+describe('a virtual keeper', { timeout: patience }, () => {
   it('writes a journal that reads without a fault', () => {
     const diary = new Diary(world());
     diary.write(1, 'reading', { analyte: 'ammonia', as: 'N', kit: 'ammonia-drops', value: 2 });
@@ -67,7 +70,7 @@ describe('a virtual keeper', () => {
   });
 });
 
-describe('the paired interval', () => {
+describe('the paired interval', { timeout: patience }, () => {
   it('holds the mean, is narrow where all differ alike and wide where they do not', () => {
     expect(paired([-4, -4, -4, -4])).toEqual({ mean: -4, low: -4, high: -4 });
     const { mean, low, high } = paired([-10, 0, 10, 20, -20, 5, -5, 0]);

@@ -19,7 +19,10 @@ async function ordersOf(text: string, ...more: string[]): Promise<Answer[]> {
 
 const urgencies = ['now', 'today', 'soon', 'whenever'];
 
-describe('orders', () => {
+/** Milliseconds a test may take on a busy machine; alone each is done in about one second. */
+const patience = 30_000;
+
+describe('orders', { timeout: patience }, () => {
   it('answer a program with the fields of the contract, most urgent first', async () => {
     const orders = await ordersOf(skerryJournal);
     expect(orders.length).toBeGreaterThan(1);
@@ -84,7 +87,7 @@ describe('orders', () => {
   });
 });
 
-describe('routes', () => {
+describe('routes', { timeout: patience }, () => {
   it('compare six ways for a tank given by its litres, with prices where they are given', async () => {
     const { out, code } = await shell([
       'routes',

@@ -9,7 +9,10 @@ function compared(particles = 192, prices = {}): RouteOutlook[] {
   }
 }
 
-describe('the ways to start one tank', () => {
+/** Milliseconds a test may take on a busy machine; alone each is done in about one second. */
+const patience = 30_000;
+
+describe('the ways to start one tank', { timeout: patience }, () => {
   const routes = compared();
   const of = (route: string): RouteOutlook => routes.find((one) => one.route === route)!;
 

@@ -19,7 +19,10 @@ import {
 const start: readonly Line[] = [water, ...kits];
 const neverInDanger = /bicarbonate|raise alkalinity/i;
 
-describe('animals on the first day', () => {
+/** Milliseconds a test may take on a busy machine; alone each is done in about one second. */
+const patience = 30_000;
+
+describe('animals on the first day', { timeout: patience }, () => {
   const orders = ordersOn(1, [...start, fish(0.2, 4), read(0.9, 'ammonia', 0)]);
 
   it('are looked after before the start: no ammonia, no more of them, help from a running filter', () => {
@@ -39,7 +42,7 @@ describe('animals on the first day', () => {
   });
 });
 
-describe('ammonia that hurts', () => {
+describe('ammonia that hurts', { timeout: patience }, () => {
   const sick: readonly Line[] = [
     ...start,
     fish(0.2, 6),
@@ -110,7 +113,7 @@ describe('ammonia that hurts', () => {
   });
 });
 
-describe('ammonia that is harmless', () => {
+describe('ammonia that is harmless', { timeout: patience }, () => {
   it('of one faint first step at a low pH is no emergency', () => {
     const orders = ordersOn(30, [
       ...start,
@@ -125,7 +128,7 @@ describe('ammonia that is harmless', () => {
   });
 });
 
-describe('what notes tell', () => {
+describe('what notes tell', { timeout: patience }, () => {
   it('puts air before every chemistry rule when animals gasp', () => {
     const orders = ordersOn(5, [...start, fish(0.2, 2), note(4.9, 'two fish gasping at the surface')]);
     expect(orders[0]).toMatchObject({ key: 'welfare:gasping', urgency: 'now' });
@@ -144,7 +147,7 @@ describe('what notes tell', () => {
   });
 });
 
-describe('what else animals stand in', () => {
+describe('what else animals stand in', { timeout: patience }, () => {
   it('calls heat an emergency, and slow cooling with air the remedy', () => {
     const orders = ordersOn(5, [...start, fish(0.2, 2), measured(4.95, 'temperature', 32)]);
     const order = orders.find(({ key }) => key === 'welfare:temperature');

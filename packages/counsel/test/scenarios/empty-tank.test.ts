@@ -40,7 +40,10 @@ const skerry: readonly Line[] = [
 const firstRun: readonly Line[] = [dose(20.2, 100), read(21.2, 'ammonia', 0), read(21.2, 'nitrite', 0)];
 const secondRun: readonly Line[] = [dose(21.4, 100), read(22.4, 'ammonia', 0), read(22.4, 'nitrite', 0)];
 
-describe('a tank nobody has fed', () => {
+/** Milliseconds a test may take on a busy machine; alone each is done in about one second. */
+const patience = 30_000;
+
+describe('a tank nobody has fed', { timeout: patience }, () => {
   const orders = ordersOn(0, start);
 
   it('is fed first, in the salt every beginner can weigh, with the amount for its litres', () => {
@@ -72,7 +75,7 @@ describe('a tank nobody has fed', () => {
   });
 });
 
-describe('the course of one start', () => {
+describe('the course of one start', { timeout: patience }, () => {
   it('begins with a look at whether the dose rose as it should', () => {
     const order = the(ordersOn(0.02, skerry), 'test');
     expect(order.key).toBe('test:first-dose');
@@ -168,7 +171,7 @@ describe('the course of one start', () => {
   });
 });
 
-describe('a proof that does not hold', () => {
+describe('a proof that does not hold', { timeout: patience }, () => {
   const proven = [...skerry, ...firstRun, ...secondRun];
 
   it('lapses in an unfed month', () => {
@@ -235,7 +238,7 @@ describe('a proof that does not hold', () => {
   });
 });
 
-describe('starts that go wrong', () => {
+describe('starts that go wrong', { timeout: patience }, () => {
   it('suspects a dead culture when nothing moves for three weeks, and names the jar that tells', () => {
     const orders = ordersOn(20, [
       ...start,
