@@ -13,7 +13,7 @@ import { longJournal, longTank } from './bench-web/long-journal.ts';
 
 const site = fileURLToPath(new URL('../apps/web/dist/site/', import.meta.url));
 const SLOWED = 4;
-const PATIENCE_MS = 600_000;
+const PATIENCE_MS = 120_000;
 
 interface Seen {
   readonly long: readonly { readonly start: number; readonly duration: number }[];

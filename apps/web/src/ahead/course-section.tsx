@@ -1,5 +1,6 @@
 import type { Alternative } from '@brinewright/counsel';
 import type { TankId } from '@brinewright/journal';
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { CourseChart } from '../charts/course-chart.tsx';
 import { CourseTable } from '../charts/course-table.tsx';
@@ -15,7 +16,7 @@ export function CourseSection({ tank, last }: { tank: TankId; last: Shelved }) {
   const { dates, numbers } = print.value;
   const [beside, setBeside] = useState<Alternative | undefined>();
   const [opened, setOpened] = useState<Readonly<Record<string, boolean>>>({});
-  const part = (key: 'what-if' | 'look-back' | 'table', title: string, content: () => preact.JSX.Element) => (
+  const part = (key: 'what-if' | 'look-back' | 'table', title: string, content: () => ComponentChildren) => (
     <details
       class="opens"
       onToggle={(event) => setOpened({ ...opened, [key]: event.currentTarget.open || opened[key] === true })}

@@ -20,39 +20,48 @@ export function DeedForm({ form, values, onValues, onWrite, print, children }: D
   const name = words.bench.deed[form.kind as keyof typeof words.bench.deed];
   const danger = words.bench.dangers[form.kind];
   const [begun] = useState(Object.values(values).some((value) => value !== ''));
+  const [opened, setOpened] = useState(begun);
   return (
-    <details class="opens" name="deed" id={form.kind} open={begun}>
+    <details
+      class="opens"
+      name="deed"
+      id={form.kind}
+      open={begun}
+      onToggle={(event) => event.currentTarget.open && setOpened(true)}
+    >
       <summary>{name}</summary>
-      <form
-        class="opened"
-        noValidate
-        onSubmit={(event) => {
-          event.preventDefault();
-          onWrite();
-        }}
-      >
-        <div class="form">
-          {form.fields
-            .filter((field) => field.when?.(values) !== false)
-            .map((field) => (
-              <Field key={field.key} label={field.label} hint={hintOf(field)} wide={field.wide ?? false}>
-                <Input
-                  field={field}
-                  value={values[field.key]}
-                  onValue={(value) => onValues({ ...values, [field.key]: value })}
-                  print={print}
-                />
-              </Field>
-            ))}
-        </div>
-        {danger !== undefined && <p class="remark">{danger}</p>}
-        <p class="acts">
-          <button class="act" type="submit">
-            {words.bench.writeDeed(name)}
-          </button>
-        </p>
-        {children}
-      </form>
+      {opened && (
+        <form
+          class="opened"
+          noValidate
+          onSubmit={(event) => {
+            event.preventDefault();
+            onWrite();
+          }}
+        >
+          <div class="form">
+            {form.fields
+              .filter((field) => field.when?.(values) !== false)
+              .map((field) => (
+                <Field key={field.key} label={field.label} hint={hintOf(field)} wide={field.wide ?? false}>
+                  <Input
+                    field={field}
+                    value={values[field.key]}
+                    onValue={(value) => onValues({ ...values, [field.key]: value })}
+                    print={print}
+                  />
+                </Field>
+              ))}
+          </div>
+          {danger !== undefined && <p class="remark">{danger}</p>}
+          <p class="acts">
+            <button class="act" type="submit">
+              {words.bench.writeDeed(name)}
+            </button>
+          </p>
+          {children}
+        </form>
+      )}
     </details>
   );
 }

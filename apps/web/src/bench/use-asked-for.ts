@@ -1,6 +1,6 @@
 import type { TankId } from '@brinewright/journal';
 import { useRef } from 'preact/hooks';
-import { answerOf } from '../state/course.ts';
+import { lastOf } from '../state/course.ts';
 import { now } from '../state/reader.ts';
 import { type AskedFor, askedFor } from './kits-on.ts';
 
@@ -9,7 +9,7 @@ import { type AskedFor, askedFor } from './kits-on.ts';
  * away under a thumb.
  */
 export function useAskedFor(tank: TankId, held: boolean): readonly AskedFor[] | undefined {
-  const orders = answerOf(tank).value.last?.orders;
+  const orders = lastOf(tank).value?.orders;
   const last = useRef<readonly AskedFor[] | undefined>(undefined);
   if (!held) last.current = orders && askedFor(orders, endOfDay(now.value));
   return last.current;

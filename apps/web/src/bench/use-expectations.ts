@@ -1,7 +1,7 @@
 import type { Prediction } from '@brinewright/counsel';
 import type { TankId } from '@brinewright/journal';
 import { useEffect, useState } from 'preact/hooks';
-import { answerOf, expectReadings, keepExpecting } from '../state/course.ts';
+import { expectReadings, keepExpecting, lastOf } from '../state/course.ts';
 import { entriesOf } from '../state/journal.ts';
 import type { BenchKit } from './reading.ts';
 
@@ -20,7 +20,7 @@ export const keyOfAsk = ({ kit, dilution }: { readonly kit: string; readonly dil
 /** What each kit would show if it were used at `at`, as soon as the course is reckoned; empty until then. */
 export function useExpectations(tank: TankId, kits: readonly Asked[], at: number): Expected {
   const [expected, setExpected] = useState<Expected>({});
-  const reckonedAt = answerOf(tank).value.last?.reckonedAt;
+  const reckonedAt = lastOf(tank).value?.reckonedAt;
   const written = entriesOf(tank).length;
   const tenMinutes = Math.floor(at / 600_000);
   const asks = kits.flatMap(({ kit: { kit, analyte }, dilution }) =>

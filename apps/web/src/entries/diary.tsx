@@ -1,5 +1,5 @@
 import type { Entry, TankId } from '@brinewright/journal';
-import { useState } from 'preact/hooks';
+import { useMemo, useState } from 'preact/hooks';
 import { entriesFor, write } from '../state/journal.ts';
 import { print } from '../state/reader.ts';
 import { words } from '../words/index.ts';
@@ -15,7 +15,7 @@ export function Diary({ tank, entries }: { tank: TankId; entries: readonly Entry
   const [all, setAll] = useState(false);
   const [correcting, setCorrecting] = useState(false);
   const [said, setSaid] = useState('');
-  const lines = diaryLines(entries);
+  const lines = useMemo(() => diaryLines(entries), [entries]);
   const shown = all || lines.length < FIRST + FEW ? lines : lines.slice(0, FIRST);
   const strike = async (line: DiaryLine, sentence: string) => {
     try {

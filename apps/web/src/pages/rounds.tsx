@@ -8,8 +8,8 @@ import { dueWords } from '../orders/due.ts';
 import { Emphasised } from '../parts/emphasised.tsx';
 import { Title } from '../parts/title.tsx';
 import { Working } from '../parts/working.tsx';
-import { answerOf, keepCurrent } from '../state/course.ts';
-import { entries, entriesOf, tanks } from '../state/journal.ts';
+import { answerOf, keepCurrent, lastOf } from '../state/course.ts';
+import { entries, tanks } from '../state/journal.ts';
 import { paths } from '../state/paths.ts';
 import { now, preferences, print } from '../state/reader.ts';
 import { words } from '../words/index.ts';
@@ -20,7 +20,7 @@ export function Rounds() {
   const { putAway } = preferences.value;
   const here = [...tanks.value.values()].filter(({ tank }) => !putAway.includes(tank));
   const away = tanks.value.size - here.length;
-  const ordered = mostUrgentFirst(here, (tank) => answerOf(tank).value.last?.orders, now.value);
+  const ordered = mostUrgentFirst(here, (tank) => lastOf(tank).value?.orders, now.value);
   const written = entries.value.length;
   useEffect(() => {
     for (const { tank } of ordered) keepCurrent(tank);
@@ -47,7 +47,7 @@ export function Rounds() {
 /** All ready windows on one axis, where there is more than one to compare. */
 function Windows({ ordered }: { ordered: readonly TankFacts[] }) {
   const rows = ordered.flatMap(({ tank, name = words.rounds.unnamed }) => {
-    const sheet = answerOf(tank).value.last?.sheet;
+    const sheet = lastOf(tank).value?.sheet;
     return sheet === undefined ? [] : [{ tank, name, sheet }];
   });
   if (rows.length < 2) return null;
@@ -76,9 +76,9 @@ function NoTanks() {
 }
 
 function Round({ facts, first, several }: { facts: TankFacts; first: boolean; several: boolean }) {
-  const answer = answerOf(facts.tank).value;
-  const sheet = answer.last?.sheet;
-  const [order] = answer.last?.orders ?? [];
+  const last = lastOf(facts.tank).value;
+  const sheet = last?.sheet;
+  const [order] = last?.orders ?? [];
   const name = facts.name ?? words.rounds.unnamed;
   return (
     <li class="round">
@@ -98,9 +98,7 @@ function Round({ facts, first, several }: { facts: TankFacts; first: boolean; se
           <span class="now">{dueWords(order, now.value, print.value.dates)}</span> {withSubscripts(order.say)}
         </p>
       )}
-      {(answer.work !== undefined || answer.failed !== undefined) && (
-        <Working tank={facts.tank} answer={answer} written={writtenIn(facts.tank)} />
-      )}
+      <Busy tank={facts.tank} />
       <p class="acts">
         <a
           class={first ? 'act' : 'word'}
@@ -114,7 +112,11 @@ function Round({ facts, first, several }: { facts: TankFacts; first: boolean; se
   );
 }
 
-const writtenIn = (tank: TankId) => entriesOf(tank).length;
+/** Said in the rounds only while something is under way or went wrong. */
+function Busy({ tank }: { tank: TankId }) {
+  const { work, failed } = answerOf(tank).value;
+  return work !== undefined || failed !== undefined ? <Working tank={tank} /> : null;
+}
 
 function footingOf(facts: TankFacts): string {
   const day = facts.opened === undefined ? 0 : Math.floor((now.value - facts.opened) / DAY_MS);

@@ -10,9 +10,10 @@ import { sayLitres } from '../entries/say.ts';
 import { DAY_MS } from '../format/dates.ts';
 import { Orders } from '../orders/orders.tsx';
 import { Emphasised } from '../parts/emphasised.tsx';
+import { InTurn } from '../parts/in-turn.tsx';
 import { Title } from '../parts/title.tsx';
 import { Working } from '../parts/working.tsx';
-import { answerOf, keepCurrent } from '../state/course.ts';
+import { keepCurrent, lastOf } from '../state/course.ts';
 import { entriesOf, tanks } from '../state/journal.ts';
 import { paths } from '../state/paths.ts';
 import { now, prefer, preferences, print } from '../state/reader.ts';
@@ -29,8 +30,8 @@ function Sheet({ facts }: { facts: TankFacts }) {
   const { tank } = facts;
   const written = entriesOf(tank).length;
   useEffect(() => keepCurrent(tank, true), [tank, written]);
-  const answer = answerOf(tank).value;
-  const sheet = answer.last?.sheet;
+  const last = lastOf(tank).value;
+  const sheet = last?.sheet;
   const name = facts.name ?? words.rounds.unnamed;
   const printed = print.value;
   return (
@@ -44,7 +45,7 @@ function Sheet({ facts }: { facts: TankFacts }) {
           )}
         </Title>
         <p>{sheet ? footingOf(sheet) : firstFooting(facts)}</p>
-        <Working tank={tank} answer={answer} written={written} />
+        <Working tank={tank} />
         {tank === DEMONSTRATION && <Demonstration tank={tank} />}
         <p class="acts">
           <a class="act chief" href={paths.bench(tank)}>
@@ -53,27 +54,43 @@ function Sheet({ facts }: { facts: TankFacts }) {
           <a href={paths.label(tank)}>{words.tank.label}</a>
         </p>
       </div>
-      {answer.last && (
-        <section class="part" aria-labelledby="orders">
-          <h2 id="orders">{words.orders.title}</h2>
-          <Orders orders={answer.last.orders} facts={facts} />
-        </section>
-      )}
-      {answer.last && answer.last.sheet.course.series.length > 0 && (
-        <CourseSection tank={tank} last={answer.last} />
-      )}
-      {sheet && <Doubts title={words.tank.doubts} said={[...sheet.doubts, ...sheet.course.fit.warnings]} />}
-      {sheet && (
-        <section class="part" aria-labelledby="ledger">
-          <h2 id="ledger">{words.tank.ledger}</h2>
-          <LedgerChart ledger={sheet.ledger} numbers={printed.numbers} />
-        </section>
-      )}
-      <Doubts title={words.tank.facts} said={facts.doubts.map(({ message }) => message)} />
-      <section class="part long" aria-labelledby="journal">
-        <h2 id="journal">{words.tank.journal}</h2>
-        <Diary tank={tank} entries={entriesOf(tank)} />
-      </section>
+      <InTurn>
+        {() =>
+          last && (
+            <section class="part" aria-labelledby="orders">
+              <h2 id="orders">{words.orders.title}</h2>
+              <Orders orders={last.orders} facts={facts} />
+            </section>
+          )
+        }
+      </InTurn>
+      <InTurn>
+        {() => last && last.sheet.course.series.length > 0 && <CourseSection tank={tank} last={last} />}
+      </InTurn>
+      <InTurn>
+        {() =>
+          sheet && (
+            <>
+              <Doubts title={words.tank.doubts} said={[...sheet.doubts, ...sheet.course.fit.warnings]} />
+              <section class="part" aria-labelledby="ledger">
+                <h2 id="ledger">{words.tank.ledger}</h2>
+                <LedgerChart ledger={sheet.ledger} numbers={printed.numbers} />
+              </section>
+            </>
+          )
+        }
+      </InTurn>
+      <InTurn>
+        {() => (
+          <>
+            <Doubts title={words.tank.facts} said={facts.doubts.map(({ message }) => message)} />
+            <section class="part long" aria-labelledby="journal">
+              <h2 id="journal">{words.tank.journal}</h2>
+              <Diary tank={tank} entries={entriesOf(tank)} />
+            </section>
+          </>
+        )}
+      </InTurn>
     </>
   );
 }

@@ -1,14 +1,16 @@
 import type { TankId } from '@brinewright/journal';
 import { ago } from '../format/print.ts';
-import type { Answer } from '../state/course.ts';
-import { leaveOff, reckon } from '../state/course.ts';
+import { answerOf, leaveOff, reckon } from '../state/course.ts';
+import { entriesOf } from '../state/journal.ts';
 import { now } from '../state/reader.ts';
 import { words } from '../words/index.ts';
 
 const WORTH_SAYING_MS = 10 * 60_000;
 
 /** How current the answer is: being reckoned, old, or failed. Silent while it is up to date. */
-export function Working({ tank, answer, written }: { tank: TankId; answer: Answer; written: number }) {
+export function Working({ tank }: { tank: TankId }) {
+  const answer = answerOf(tank).value;
+  const written = entriesOf(tank).length;
   const { last, work, failed, leftOff } = answer;
   if (failed !== undefined)
     return (

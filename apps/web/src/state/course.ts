@@ -1,7 +1,7 @@
 import type { Alternative, Idea, Prediction, Sheet } from '@brinewright/counsel';
 import type { TankId } from '@brinewright/journal';
-import type { Signal } from '@preact/signals';
-import { signal } from '@preact/signals';
+import type { ReadonlySignal, Signal } from '@preact/signals';
+import { computed, signal } from '@preact/signals';
 import type { Ask, FromWorker, Task, ToWorker } from '../workers/protocol.ts';
 import { PROTOCOL } from '../workers/protocol.ts';
 import { entriesOf } from './journal.ts';
@@ -36,6 +36,17 @@ export function answerOf(tank: TankId): Signal<Answer> {
   if (known !== undefined) return known;
   const fresh = signal<Answer>({});
   answers.set(tank, fresh);
+  return fresh;
+}
+
+const lasts = new Map<TankId, ReadonlySignal<Shelved | undefined>>();
+
+/** The last good answer alone: who reads this is not drawn anew while the next is on its way. */
+export function lastOf(tank: TankId): ReadonlySignal<Shelved | undefined> {
+  const known = lasts.get(tank);
+  if (known !== undefined) return known;
+  const fresh = computed(() => answerOf(tank).value.last);
+  lasts.set(tank, fresh);
   return fresh;
 }
 
@@ -156,6 +167,13 @@ export async function expectReadings(
 ): Promise<readonly (Prediction | null)[] | undefined> {
   const message = await ask({ kind: 'expect', tank, asks });
   return message.kind === 'expected' ? message.predictions : undefined;
+}
+
+/** Reads a journal file away from the page's own thread. @throws Error where it cannot be read at all */
+export async function parseElsewhere(text: string) {
+  const message = await ask({ kind: 'parse', text });
+  if (message.kind === 'parsed') return message;
+  throw new Error(message.kind === 'failed' ? message.why : message.kind);
 }
 
 function next(): void {

@@ -1,5 +1,5 @@
-import type { Cursor, Entry, JournalStore, TankFacts, TankId } from '@brinewright/journal';
-import { foldJournal, newEntryId, START } from '@brinewright/journal';
+import type { Cursor, Entry, EntryId, JournalStore, TankFacts, TankId } from '@brinewright/journal';
+import { EntryClash, foldTank, newEntryId, START } from '@brinewright/journal';
 import { indexedDbStore } from '@brinewright/store/indexeddb';
 import { memoryStore } from '@brinewright/store/memory';
 import { computed, signal } from '@preact/signals';
@@ -15,10 +15,42 @@ export type Standing =
 export const standing = signal<Standing>({ kind: 'opening' });
 export const entries = signal<readonly Entry[]>([]);
 
-/** What the entries of each tank add up to. */
-export const tanks = computed<ReadonlyMap<TankId, TankFacts>>(() => foldJournal(entries.value));
+/** Entries by tank; a tank nobody wrote about keeps the same list. */
+const byTank = computed<ReadonlyMap<TankId, readonly Entry[]>>((): ReadonlyMap<TankId, readonly Entry[]> => {
+  const lists = new Map<TankId, Entry[]>();
+  for (const entry of entries.value) {
+    const list = lists.get(entry.tank);
+    if (list === undefined) lists.set(entry.tank, [entry]);
+    else list.push(entry);
+  }
+  const before = grouped;
+  grouped = new Map(
+    [...lists].map(([tank, list]) => {
+      const same = before.get(tank);
+      return [tank, same?.length === list.length ? same : list];
+    }),
+  );
+  return grouped;
+});
+let grouped: ReadonlyMap<TankId, readonly Entry[]> = new Map();
 
-export const entriesOf = (tank: TankId) => entries.value.filter((entry) => entry.tank === tank);
+const folded = new WeakMap<readonly Entry[], TankFacts>();
+
+/** What the entries of each tank add up to; only a tank that was written about is folded again. */
+export const tanks = computed<ReadonlyMap<TankId, TankFacts>>(
+  () => new Map([...byTank.value].map(([tank, own]) => [tank, factsOf(tank, own)])),
+);
+
+function factsOf(tank: TankId, own: readonly Entry[]): TankFacts {
+  const known = folded.get(own);
+  if (known !== undefined) return known;
+  const facts = foldTank(own, tank);
+  folded.set(own, facts);
+  return facts;
+}
+
+const NONE: readonly Entry[] = [];
+export const entriesOf = (tank: TankId): readonly Entry[] => byTank.value.get(tank) ?? NONE;
 
 let store: JournalStore;
 const others =
@@ -56,6 +88,9 @@ export async function openJournal(firstEntries: () => readonly Entry[]): Promise
 const oneTabAtATime = (work: () => Promise<void>): Promise<unknown> =>
   'locks' in navigator ? navigator.locks.request('brinewright.opening', work) : work();
 
+/** Entries read in one go, as for writing. */
+const PAGE = 500;
+
 /** How far this page has read; the journal only grows, so what is new stands behind it. */
 let place: Cursor = START;
 let reading: Promise<void> = Promise.resolve();
@@ -69,12 +104,48 @@ function refresh(): Promise<void> {
 async function readOn(): Promise<void> {
   const fresh: Entry[] = [];
   for (let more = true; more; ) {
-    const page = await store.read({ since: place });
+    const page = await store.read({ since: place, limit: PAGE });
     fresh.push(...page.entries);
     place = page.cursor;
     more = page.more;
   }
   if (fresh.length > 0) entries.value = [...entries.value, ...fresh];
+}
+
+/** As many entries as are written in one go: more would hold the page up. */
+const BATCH = 250;
+
+/** What came of entries from elsewhere. */
+export interface TakenIn {
+  readonly added: number;
+  /** Ids under which the journal here says something else: entries never change, so those were left out. */
+  readonly clashes: readonly EntryId[];
+}
+
+/** Merges entries from elsewhere, a batch after the other; what was kept before an error stays kept. */
+export async function takeIn(made: readonly Entry[]): Promise<TakenIn> {
+  let added = 0;
+  const clashes: EntryId[] = [];
+  for (let from = 0; from < made.length; from += BATCH) {
+    const batch = await appendFitting(made.slice(from, from + BATCH));
+    added += batch.added;
+    clashes.push(...batch.clashes);
+  }
+  others?.postMessage('written');
+  await refresh();
+  void askPromise().catch(() => undefined);
+  return { added, clashes };
+}
+
+async function appendFitting(batch: readonly Entry[]): Promise<TakenIn> {
+  try {
+    return { added: (await store.append(batch)).added.length, clashes: [] };
+  } catch (error) {
+    if (!(error instanceof EntryClash)) throw error;
+    const here = new Set(error.ids);
+    const { added } = await store.append(batch.filter(({ id }) => !here.has(id)));
+    return { added: added.length, clashes: error.ids };
+  }
 }
 
 /** Keeps what a person wrote; resolves once it would survive the device losing power. Returns how many were new. */

@@ -1,5 +1,5 @@
 import { ideasOf, ordersOf, predict, type Reckoning, reckon, sheetOf, whatIf } from '@brinewright/counsel';
-import { entriesAsOf, foldTank, type TankId } from '@brinewright/journal';
+import { entriesAsOf, foldTank, parseJournal, sayProblem, type TankId } from '@brinewright/journal';
 import type { FromWorker, Task, ToWorker } from './protocol.ts';
 import { PROTOCOL } from './protocol.ts';
 
@@ -36,6 +36,7 @@ self.addEventListener('message', ({ data }: MessageEvent<ToWorker>) => {
   else if (data.kind === 'reckon') void answered(data.request, () => course(data.request, data));
   else if (data.kind === 'recall') void answered(data.request, () => recalled(data.request, data));
   else if (data.kind === 'suppose') void answered(data.request, () => supposed(data.request, data));
+  else if (data.kind === 'parse') void answered(data.request, () => Promise.resolve(parsed(data.text)));
   else void answered(data.request, () => expectations(data));
 });
 
@@ -94,6 +95,11 @@ async function supposed(request: number, { tank, idea }: Suppose): Promise<Reply
   const reckoning = held.get(tank);
   if (reckoning === undefined) return { kind: 'unreckoned' };
   return { kind: 'supposed', alternative: await driven(request, whatIf(reckoning, idea)) };
+}
+
+function parsed(text: string): Reply {
+  const { entries, problems } = parseJournal(text);
+  return { kind: 'parsed', entries, faults: problems.map(sayProblem) };
 }
 
 function hold(tank: TankId, reckoning: Reckoning): void {

@@ -31,6 +31,8 @@ export type ToWorker = { readonly protocol: typeof PROTOCOL; readonly request: n
   | ({ readonly kind: 'recall' } & Task)
   /** Where an idea would take the course the worker holds. */
   | { readonly kind: 'suppose'; readonly tank: TankId; readonly idea: Idea }
+  /** A journal file to read. */
+  | { readonly kind: 'parse'; readonly text: string }
   | { readonly kind: 'cancel' }
   | { readonly kind: 'expect'; readonly tank: TankId; readonly asks: readonly Ask[] }
 );
@@ -45,6 +47,8 @@ export type FromWorker = { readonly protocol: typeof PROTOCOL; readonly request:
     }
   | { readonly kind: 'recalled'; readonly sheet: Sheet }
   | { readonly kind: 'supposed'; readonly alternative: Alternative }
+  /** What could be read, and every line that could not with its reason. */
+  | { readonly kind: 'parsed'; readonly entries: readonly Entry[]; readonly faults: readonly string[] }
   /** In the order of the asks; null where nothing can be said of that analyte. */
   | { readonly kind: 'expected'; readonly predictions: readonly (Prediction | null)[] }
   /** The worker holds no course of that tank (yet). */

@@ -1,7 +1,7 @@
-import { type Entry, EntryClash, parseJournal, sayProblem } from '@brinewright/journal';
 import { useState } from 'preact/hooks';
 import { Field, FileInput } from '../parts/field.tsx';
-import { write } from '../state/journal.ts';
+import { parseElsewhere } from '../state/course.ts';
+import { takeIn } from '../state/journal.ts';
 import { words } from '../words/index.ts';
 
 interface Report {
@@ -46,25 +46,14 @@ export function Bring() {
 async function bring(file: File): Promise<Report> {
   const of = words.workshop;
   try {
-    const { entries, problems } = parseJournal(await file.text());
-    if (entries.length === 0) return { said: of.broughtNothing, faults: problems.map(sayProblem) };
-    const { added, clashes } = await writeWhatFits(entries);
+    const { entries, faults } = await parseElsewhere(await file.text());
+    if (entries.length === 0) return { said: of.broughtNothing, faults };
+    const { added, clashes } = await takeIn(entries);
     return {
       said: of.brought(added, entries.length - added - clashes.length),
-      faults: [...problems.map(sayProblem), ...clashes.map(of.clash)],
+      faults: [...faults, ...clashes.map(of.clash)],
     };
   } catch (error) {
     return { said: of.unreadable(error instanceof Error ? error.message : String(error)), faults: [] };
-  }
-}
-
-/** Entries never change: one that says something else under an id already here is left out, and told. */
-async function writeWhatFits(entries: readonly Entry[]) {
-  try {
-    return { added: await write(entries), clashes: [] };
-  } catch (error) {
-    if (!(error instanceof EntryClash)) throw error;
-    const clashes = new Set(error.ids);
-    return { added: await write(entries.filter(({ id }) => !clashes.has(id))), clashes: [...clashes] };
   }
 }

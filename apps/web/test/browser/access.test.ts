@@ -12,6 +12,7 @@ const PLACES = [
   ['tank', SKERRY],
   ['rounds', '/'],
   ['bench', `${SKERRY}/bench`],
+  ['label', `${SKERRY}/label`],
   ['new', '/new'],
   ['workshop', '/workshop'],
   ['lost', '/nowhere'],
@@ -32,6 +33,12 @@ describe('every place can be used by everyone', () => {
       await page.goto(server.address + path);
       await page.waitForSelector('h1');
       if (name === 'tank') await reckoned(page);
+      if (name === 'tank') {
+        await page.getByText('What if …').click();
+        await page.getByLabel(/^another dose/).check();
+        await page.locator('.key').waitFor({ timeout: 60_000 });
+        await page.getByText('What it said before').click();
+      }
       if (name === 'bench') for (const summary of await page.locator('summary').all()) await summary.click();
       await page.evaluate(() => document.fonts.ready);
       const { violations } = await new AxeBuilder({ page })

@@ -198,7 +198,7 @@ describe('a sheet of the mixing room', () => {
     expect(await water.inputValue()).toBe('200 gallons');
     await page.getByText('1.026 looks like a specific gravity.').waitFor();
     await choose(page, 'Salinity wanted: unit', 'SG 25/25');
-    await page.getByText(/^That is 34\.\d+ ppt\.$/).waitFor();
+    await page.getByText(/^That is 34\.\d+\sppt\.$/).waitFor();
     await close();
   });
 
