@@ -36,10 +36,11 @@ export function serverApp(services: Services, site?: Site): Hono<Env> {
   app.notFound(() => problemResponse(new Fault('not-here')));
 
   app.use('*', measure(services), closedAnswers, onlyOurPages(mode));
-  app.use('/api/*', async (context, next) => {
-    allow(callerAddress(context, mode.shared && mode.behindProxy));
-    await next();
-  });
+  if (mode.shared)
+    app.use('/api/*', async (context, next) => {
+      allow(callerAddress(context, mode.behindProxy));
+      await next();
+    });
   app.use('*', enforce(services));
   app.use('/api/*', compress());
   app.route('/', routes(services));

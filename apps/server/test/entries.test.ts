@@ -1,6 +1,6 @@
 import { newEntryId } from '@brinewright/journal';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { type TestServer, testServer } from './support/server.ts';
+import { SHARED, type TestServer, testServer } from './support/server.ts';
 import { note, notes, startedTank, tankOf } from './support/tanks.ts';
 
 let server: TestServer;
@@ -179,15 +179,17 @@ describe('entries asked for', () => {
 });
 
 describe('callers', () => {
-  it('are told to wait when they ask too often', async () => {
+  it('of a shared server are told to wait when they ask too often', async () => {
+    const shared = await testServer({ mode: SHARED });
     const statuses = new Set<number>();
     let last: Response | undefined;
     for (let i = 0; i < 500 && last?.status !== 429; i++) {
-      last = await server.app.request('/api/tanks');
+      last = await shared.app.request('/api/tanks');
       statuses.add(last.status);
     }
-    expect([...statuses]).toEqual([200, 429]);
+    expect([...statuses]).toEqual([401, 429]);
     expect(Number(last?.headers.get('retry-after'))).toBeGreaterThan(0);
+    await shared.close();
   });
 });
 

@@ -23,7 +23,8 @@ interface Waiting {
 export function threadPool({ program, threads, waiting = 200, patience = 60_000 }: PoolOptions): Reckoner {
   const line: Waiting[] = [];
   const idle: Worker[] = [];
-  const busy = new Map<Worker, Waiting>();
+  /** Threads at work, each with what ends its work early. */
+  const busy = new Map<Worker, (why: Error) => void>();
   let closed = false;
 
   const serve = (): void => {
@@ -34,7 +35,6 @@ export function threadPool({ program, threads, waiting = 200, patience = 60_000 
   };
 
   const give = (worker: Worker, task: Waiting): void => {
-    busy.set(worker, task);
     const finish = (keep: boolean): void => {
       clearTimeout(timer);
       // One by one: the thread's own port listens too.
@@ -53,6 +53,7 @@ export function threadPool({ program, threads, waiting = 200, patience = 60_000 
       finish(false);
       task.reject(error);
     };
+    busy.set(worker, failed);
     const timer = setTimeout(() => {
       failed(new Fault('too-busy', 'The answer took too long to reckon.'));
     }, patience);
@@ -72,8 +73,9 @@ export function threadPool({ program, threads, waiting = 200, patience = 60_000 
     async close() {
       closed = true;
       const ended = new Fault('too-busy', 'The server is closing.');
-      for (const { reject } of [...line.splice(0), ...busy.values()]) reject(ended);
-      await Promise.all([...idle, ...busy.keys()].map((worker) => worker.terminate()));
+      for (const { reject } of line.splice(0)) reject(ended);
+      for (const stop of busy.values()) stop(ended);
+      await Promise.all(idle.map((worker) => worker.terminate()));
     },
   };
 }

@@ -9,9 +9,12 @@ export interface Kept {
   readonly clashes: readonly EntryId[];
 }
 
+/** A device that catches up hands over in many parts: rounds are reckoned when it has had time to end, ms. */
+const SETTLE = 5000;
+
 /** Appends what does not clash with entries already there. What is told as added or known would survive a power cut. */
 export async function keepEntries(services: Services, entries: readonly Entry[]): Promise<Kept> {
-  const { store, database, metrics, queue } = services;
+  const { store, database, metrics, queue, now } = services;
   const clashes: EntryId[] = [];
   let sound = entries;
   for (;;) {
@@ -21,7 +24,7 @@ export async function keepEntries(services: Services, entries: readonly Entry[])
       metrics.count('brinewright_entries_known_total', {}, known.length);
       const fresh = new Set(added);
       const moved = new Set(sound.filter(({ id }) => fresh.has(id)).map(({ tank }) => tank));
-      for (const tank of moved) await queue.add('refit', tank);
+      for (const tank of moved) await queue.add('refit', tank, now() + SETTLE);
       return { added, known, clashes };
     } catch (error) {
       if (!(error instanceof EntryClash)) throw error;

@@ -32,7 +32,10 @@ export async function postgresQueue(
         {
           jobKey: `${task}:${subject}`,
           maxAttempts: MOST_TRIES,
-          ...(notBefore === undefined ? {} : { runAt: new Date(notBefore) }),
+          // Asked for again, it stays as early as it was; asked for at once, it is moved to now.
+          ...(notBefore === undefined
+            ? {}
+            : { runAt: new Date(notBefore), jobKeyMode: 'preserve_run_at' as const }),
         },
       );
     },

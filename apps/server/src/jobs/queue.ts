@@ -7,7 +7,10 @@ export type Tasks = Readonly<Record<TaskName, (services: Services, subject: stri
 
 /** Work to be done after the answer is sent, by this process or another. */
 export interface Queue {
-  /** Asks for work; asked for again before it began, it is done once. `notBefore` in epoch milliseconds. */
+  /**
+   * Asks for work; asked for again before it began, it is done once, as early as the earliest wish.
+   * `notBefore` in epoch milliseconds.
+   */
   add(task: TaskName, subject: string, notBefore?: number): Promise<void>;
   /** Begins to work on what is asked for. */
   start(services: Services): Promise<void>;

@@ -1,3 +1,4 @@
+import { promisify } from 'node:util';
 import { errorFields } from '../http/log.ts';
 import type { Services } from '../services.ts';
 import type { Database } from '../sql/database.ts';
@@ -21,6 +22,8 @@ export interface TableQueueOptions {
 }
 
 const MOST_TRIES = 5;
+
+const breath = promisify(setImmediate);
 
 /**
  * Tasks in a table of the database, for SQLite: any number of processes on one file may work on it. A task is held
@@ -54,6 +57,8 @@ export function tableQueue(
         const held = await take(database, now(), lease);
         if (held === undefined) await rest();
         else await perform(services, tasks, held);
+        // SQLite answers at once: without a breath, work upon work would leave no time for requests.
+        await breath();
       } catch (error) {
         services.log('queue-failed', errorFields(error));
         await rest();
@@ -63,10 +68,20 @@ export function tableQueue(
 
   return {
     async add(task, subject, notBefore = 0) {
+      // Whoever takes what waits already will see all that is there by then: that spares a write to the disk.
+      const waits = await first(
+        database,
+        'select 1 as one from task where kind = $1 and subject = $2 and held_until = 0 and tries = 0 and due <= $3',
+        task,
+        subject,
+        notBefore,
+      );
+      if (waits !== undefined) return alert();
       await database.run(
         `insert into task (kind, subject, due, wanted, tries, held_until) values ($1, $2, $3, 1, 0, 0)
          on conflict (kind, subject) do update
-         set wanted = task.wanted + 1, due = excluded.due, tries = 0`,
+         set wanted = task.wanted + 1, tries = 0,
+           due = case when task.held_until = 0 and task.due < excluded.due then task.due else excluded.due end`,
         task,
         subject,
         notBefore,

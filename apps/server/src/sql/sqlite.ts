@@ -64,7 +64,8 @@ async function inTransaction<T>(db: Libsql.Database, work: () => Promise<T>): Pr
     db.exec('commit');
     return result;
   } catch (error) {
-    db.exec('rollback');
+    // After some failures, a full disk among them, the engine has rolled back already.
+    if (db.inTransaction) db.exec('rollback');
     throw error;
   }
 }

@@ -36,13 +36,22 @@ export interface Running {
   readonly said: string[];
 }
 
-/** Starts the program and waits until it says where it is. */
+/**
+ * Starts the program and waits until it says where it is.
+ * @param mostKilobytes that any file may grow to
+ */
 export async function startProgram(
   program: string,
   args: readonly string[],
   env: Readonly<Record<string, string>> = {},
+  mostKilobytes?: number,
 ): Promise<Running> {
-  const child = spawn(process.execPath, [`${root}${program}`, '--port', '0', ...args], {
+  const command = [process.execPath, `${root}${program}`, '--port', '0', ...args];
+  const limited =
+    mostKilobytes === undefined
+      ? command
+      : ['/bin/bash', '-c', `trap '' XFSZ; ulimit -f ${mostKilobytes}; exec "$@"`, 'limited', ...command];
+  const child = spawn(limited[0] as string, limited.slice(1), {
     env: { PATH: process.env.PATH, HOME: '/nonexistent', ...env },
     stdio: ['ignore', 'pipe', 'pipe'],
   });

@@ -1,0 +1,102 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { parseJournal } from '@brinewright/journal';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { builtProgram, type Running, startProgram } from './support/program.ts';
+import { note, notes, tankOf } from './support/tanks.ts';
+
+let program: string;
+let data: string;
+let running: Running | undefined;
+
+beforeAll(async () => {
+  program = await builtProgram();
+});
+beforeEach(() => {
+  data = mkdtempSync(join(tmpdir(), 'brinewright-faults-'));
+});
+afterEach(async () => {
+  running?.process.kill('SIGKILL');
+  await running?.ended;
+  rmSync(data, { recursive: true, force: true });
+});
+afterAll(() => {
+  const folder = dirname(dirname(dirname(fileURLToPath(new URL(`../../../${program}`, import.meta.url)))));
+  rmSync(folder, { recursive: true, force: true });
+});
+
+const push = (address: string, tank: string, entries: readonly object[]) =>
+  fetch(`${address}api/tanks/${tank}/entries`, {
+    method: 'POST',
+    headers: { 'Content-Type': 'application/json' },
+    body: JSON.stringify({ entries }),
+  });
+
+const keptIds = async (address: string): Promise<ReadonlySet<string>> => {
+  const file = await (await fetch(`${address}api/journal`)).text();
+  return new Set(parseJournal(file, { strict: true }).entries.map(({ id }) => id));
+};
+
+describe('a server that is killed while entries are handed over', () => {
+  it('has every entry it acknowledged, and no batch in part', async () => {
+    const acknowledged: string[] = [];
+    const batches: string[][] = [];
+    for (const [round, most] of [40, 170, 90].entries()) {
+      const before = acknowledged.length;
+      running = await startProgram(program, ['--data', data]);
+      const { address, process: child } = running;
+      let alive = true;
+      const pushers = [0, 1, 2].map(async (n) => {
+        const tank = tankOf(10 * round + n);
+        for (let i = 0; alive; i += 7) {
+          const batch = notes(tank, i, i + 7);
+          batches.push(batch.map(({ id }) => id));
+          const answer = await push(address, tank, batch)
+            .then((response) => response.json())
+            .catch(() => undefined);
+          if (answer === undefined) return;
+          acknowledged.push(...answer.added);
+          // In the middle of what the others are handing over.
+          if (acknowledged.length - before >= most) child.kill('SIGKILL');
+        }
+      });
+      await running.ended;
+      alive = false;
+      await Promise.all(pushers);
+    }
+    running = await startProgram(program, ['--data', data]);
+    const kept = await keptIds(running.address);
+    expect(acknowledged.length).toBeGreaterThanOrEqual(300);
+    expect(acknowledged.filter((id) => !kept.has(id))).toEqual([]);
+    for (const batch of batches) expect([0, 7]).toContain(batch.filter((id) => kept.has(id)).length);
+  }, 60_000);
+});
+
+describe('a server whose disk is full', () => {
+  it('says that it failed, keeps what it acknowledged, and goes on when there is room again', async () => {
+    // A limit on the size of files stands for the disk: it needs no rights, and the writes fail alike.
+    running = await startProgram(program, ['--data', data], {}, 1500);
+    const { address } = running;
+    const tank = tankOf(1);
+    const acknowledged: string[] = [];
+    let failure: Response | undefined;
+    for (let i = 0; i < 200 && failure === undefined; i++) {
+      const entry = { ...note(tank, i), body: { text: 'x'.repeat(50_000) } };
+      const response = await push(address, tank, [entry]);
+      if (response.status === 200) acknowledged.push(entry.id);
+      else failure = response;
+    }
+    expect(failure?.status).toBe(500);
+    expect(failure?.headers.get('content-type')).toBe('application/problem+json');
+    expect(acknowledged.length).toBeGreaterThan(0);
+    expect((await fetch(`${address}api/tanks`)).status).toBe(200);
+    expect(await keptIds(address)).toEqual(new Set(acknowledged));
+    running.process.kill('SIGTERM');
+    await running.ended;
+    running = await startProgram(program, ['--data', data]);
+    expect(await keptIds(running.address)).toEqual(new Set(acknowledged));
+    expect((await push(running.address, tank, [note(tank, 1000)])).status).toBe(200);
+  }, 60_000);
+});
