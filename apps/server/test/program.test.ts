@@ -61,6 +61,18 @@ describe('the server as a program', () => {
     expect(text).toContain(note(tankOf(1), 7).id);
   }, 20_000);
 
+  it('shared, says once where the first account is opened, in words and not in its log', async () => {
+    const shared = ['--data', join(data, 'shared'), '--shared', '--origin', 'http://localhost:4270'];
+    running = await startProgram(program, shared);
+    const link = await running.line(
+      /^Open the first account within a day at http:\/\/localhost:4270(\/join\/\S+)$/,
+    );
+    const page = await fetch(new URL(link, running.address));
+    expect(await page.text()).toContain('Open the first account');
+    expect((await fetch(`${running.address}api/tanks`)).status).toBe(401);
+    expect(running.said.join('')).not.toContain(link.split('/').at(-1));
+  }, 20_000);
+
   it('says in plain words what it cannot be started with', async () => {
     await expect(startProgram(program, ['--data', data, '--host', '0.0.0.0'])).rejects.toThrow(
       /ended with 1: Alone, the server asks for no sign-in .*--shared/,

@@ -33,7 +33,10 @@ export interface Running {
   readonly address: string;
   /** Exit code, once it has ended; null where a signal ended it. */
   readonly ended: Promise<number | null>;
+  /** Lines of the log so far. */
   readonly said: string[];
+  /** Waits for a line of standard output; gives the first group of what it matches. */
+  line(pattern: RegExp): Promise<string>;
 }
 
 /**
@@ -58,9 +61,20 @@ export async function startProgram(
   const said: string[] = [];
   const ended = once(child, 'exit').then(([code]) => code as number | null);
   createInterface({ input: child.stderr }).on('line', (line) => said.push(line));
-  for await (const line of createInterface({ input: child.stdout })) {
-    const address = /^Serving at (\S+)$/.exec(line)?.[1];
-    if (address !== undefined) return { process: child, address, ended, said };
-  }
-  throw new Error(`the server ended with ${await ended}: ${said.join('\n')}`);
+  const told: string[] = [];
+  createInterface({ input: child.stdout }).on('line', (line) => told.push(line));
+  const line = async (pattern: RegExp): Promise<string> => {
+    let over = false;
+    void ended.then(() => {
+      over = true;
+    });
+    for (;;) {
+      const last = over;
+      const found = told.map((one) => pattern.exec(one)?.[1]).find((one) => one !== undefined);
+      if (found !== undefined) return found;
+      if (last) throw new Error(`the server ended with ${await ended}: ${said.join('\n')}`);
+      await new Promise((resolve) => setTimeout(resolve, 10));
+    }
+  };
+  return { process: child, address: await line(/^Serving at (\S+)$/), ended, said, line };
 }
