@@ -8,6 +8,7 @@ vi.hoisted(() => vi.stubGlobal('navigator', { language: 'en-GB' }));
 const { Answer } = await import('../src/mixing/answer.tsx');
 const { sayGist, sayNumber, sayTable, sayText } = await import('../src/mixing/figures.ts');
 const { toolsFor } = await import('../src/mixing/find.ts');
+const { sayGiven } = await import('../src/mixing/given.ts');
 const { knownOf } = await import('../src/mixing/known.ts');
 const { groupsOf, fieldsThatMatter, mayBeLeftOut } = await import('../src/mixing/layout.ts');
 const { askedOf, sheetOf, textsOf } = await import('../src/mixing/sheet.ts');
@@ -222,6 +223,23 @@ describe('a tank in hand', () => {
     const field = askedOf(tool('ammonia-from-salt'), 'now')!;
     expect(usualUnit(field, facts).key).toBe('mg/L NH4');
     expect(usualUnit(field, undefined).key).toBe('mg/L N');
+  });
+});
+
+describe('what was given', () => {
+  it('is said with its unit and in full', () => {
+    const draft = { litres: typed('200', 'US gal', '5'), buffer: 'carbonate' };
+    const { fields } = sheetOf(tool('raise-alkalinity'), draft, nowhere);
+    const said = fields.map((field) => sayGiven(tool('raise-alkalinity'), field).replaceAll('\u00a0', ' '));
+    expect(said.slice(0, 7)).toEqual([
+      '200 ± 5 US gal',
+      '',
+      '',
+      'Sodium carbonate, Na₂CO₃',
+      '1',
+      '35 ppt',
+      '25 °C',
+    ]);
   });
 });
 

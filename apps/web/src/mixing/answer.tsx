@@ -3,6 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import { mixingWords } from '../words/mixing.ts';
 import { leadOf, sayGist, sayNumber, sayTable, sayText, unminded } from './figures.ts';
+import { sayGiven } from './given.ts';
 import type { Sheet } from './sheet.ts';
 import { mind } from './state.ts';
 
@@ -164,10 +165,10 @@ function Workings({ sheet, answer }: { sheet: Sheet; answer: Worked }) {
       <div class="opened">
         <h3>{of.givens}</h3>
         <dl class="figures lesser">
-          {given.map(({ id, name, text }) => (
-            <div key={id}>
-              <dt>{sayText(name)}</dt>
-              <dd>{sayText(text)}</dd>
+          {given.map((field) => (
+            <div key={field.id}>
+              <dt>{sayText(field.name)}</dt>
+              <dd>{sayGiven(sheet.tool, field)}</dd>
             </div>
           ))}
         </dl>

@@ -3,6 +3,7 @@ import type { TankFacts } from '@brinewright/journal';
 import { useState } from 'preact/hooks';
 import { mixingWords } from '../words/mixing.ts';
 import { sayText } from './figures.ts';
+import { sayChoice } from './given.ts';
 import { Measure } from './measure.tsx';
 import { askedOf, type Draft, type FieldState, sayFault } from './sheet.ts';
 import { Source } from './source.tsx';
@@ -122,20 +123,12 @@ function Plain({ tool, id, field, text, tie, onWrite }: PlainProps) {
   );
 }
 
-/** The meaning alone, with the name of the thing where that is a word the meaning does not hold. */
-const sayChoice = (key: string, meaning: string): string =>
-  /^[a-z]+(-[a-z]+)+$|^(yes|no)$/.test(key) || meaning.toLowerCase().includes(key.toLowerCase())
-    ? sayText(capital(meaning))
-    : `${capital(sayText(key))}: ${sayText(meaning)}`;
-
 /** A closed list cuts long meanings off. */
 const CUT = 32;
 function chosenInFull({ options }: Field & { kind: 'choice' }, key: string): string {
   const said = sayChoice(key, options[key] ?? '');
   return said.length > CUT ? `${said}.` : '';
 }
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const ammonium = ['NH4Cl', '(NH4)2SO4'];
 /** What people usually write into a free text, to be tapped instead. */

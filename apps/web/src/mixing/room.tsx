@@ -5,6 +5,7 @@ import { Field, TextInput } from '../parts/field.tsx';
 import { Title } from '../parts/title.tsx';
 import { paths } from '../state/paths.ts';
 import { mixingWords as words } from '../words/mixing.ts';
+import { sayText } from './figures.ts';
 import { toolsFor } from './find.ts';
 import { recent } from './state.ts';
 
@@ -89,7 +90,7 @@ function ToolList({ tools }: { tools: readonly Tool[] }) {
       {tools.map(({ id, title, purpose }) => (
         <li key={id}>
           <a href={paths.mixing(id)}>{title}</a>
-          <p class="soft">{purpose}</p>
+          <p class="soft">{sayText(purpose)}</p>
         </li>
       ))}
     </ul>

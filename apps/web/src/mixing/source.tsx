@@ -3,8 +3,8 @@ import type { TankFacts } from '@brinewright/journal';
 import { withSubscripts } from '../format/ions.ts';
 import { mixingWords } from '../words/mixing.ts';
 import type { FieldState } from './sheet.ts';
-import { type Asked, unitsOf, usualUnit } from './units.ts';
-import { laidOut, namesUnit, type Written } from './written.ts';
+import { type Asked, usualUnit } from './units.ts';
+import { laidOut, namesUnit, sayWritten } from './written.ts';
 
 interface SourceProps {
   readonly id: string;
@@ -45,11 +45,6 @@ export function Source({ id, state, asked, tank, onWrite }: SourceProps) {
       )}
     </p>
   );
-}
-
-function sayWritten(asked: Asked, { number, error, unit }: Written): string {
-  const label = unitsOf(asked).find(({ key }) => key === unit)?.label ?? '';
-  return [error === '' ? number : `${number} ± ${error}`, label].filter(Boolean).join('\u00a0');
 }
 
 /** Kinds worth saying in the unit that is reckoned in, when they were written in another. */

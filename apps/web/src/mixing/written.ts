@@ -87,4 +87,10 @@ export function fromLink(asked: Asked, text: string, usual: Unit): Written {
   return { number: text, error: '', unit: usual.key };
 }
 
+/** Boxes as one reads them: "212 ± 11 L". */
+export function sayWritten(asked: Asked, { number, error, unit }: Written): string {
+  const label = unitsOf(asked).find(({ key }) => key === unit)?.label ?? '';
+  return [error === '' ? number : `${number} ± ${error}`, label].filter(Boolean).join('\u00a0');
+}
+
 const figures = (value: number, digits: number): string => String(Number(value.toPrecision(digits)));
