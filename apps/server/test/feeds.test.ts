@@ -15,8 +15,7 @@ beforeEach(async () => {
   await keeper.visitor.ask('POST', `${home}/entries`, {
     entries: startedTank(tank, name, server.time - 5 * 86_400_000),
   });
-  expect((await keeper.visitor.ask('GET', `${home}/orders`)).status).toBe(200);
-}, 20_000);
+});
 afterEach(() => server.close());
 
 const newAddress = async () => {
@@ -27,13 +26,16 @@ const newAddress = async () => {
 const feed = (path: string, headers: Record<string, string> = {}) =>
   server.app.request(path, { headers: { Host: 'tanks.example', ...headers } });
 
+/** Has the tank reckoned, as a look at its orders does. */
+const reckoned = async () => (await keeper.visitor.ask('GET', `${home}/orders`)).json();
+
 describe('the calendar', () => {
   it('has an event for each order, with alarms for those that are due soon, the same bytes each time', async () => {
+    const orders = await reckoned();
     const path = await newAddress();
     const response = await feed(path);
     expect(response.headers.get('content-type')).toBe('text/calendar; charset=utf-8');
     const text = await response.text();
-    const orders = await (await keeper.visitor.ask('GET', `${home}/orders`)).json();
     const dated = orders.filter((order: { do: string }) => order.do !== 'wait');
     expect(dated.length).toBeGreaterThan(0);
     expect(text.match(/^BEGIN:VEVENT\r$/gm)).toHaveLength(dated.length);
@@ -84,12 +86,12 @@ describe('the calendar', () => {
 
 describe('the digest', () => {
   it('is a page that says where each tank stands and what to do, and lets nothing written there run', async () => {
+    const [order] = await reckoned();
     const response = await keeper.visitor.ask('GET', '/digest?zone=Pacific/Auckland');
     expect(response.headers.get('content-security-policy')).toContain("default-src 'none'; style-src 'self'");
     const page = await response.text();
     expect(page).toMatch(/<h1>Saturday,? 7 March 2026<\/h1>/);
     expect(page).toContain('<h2>North bench; &lt;b&gt;room 2&lt;/b&gt;, left</h2>');
-    const [order] = await (await keeper.visitor.ask('GET', `${home}/orders`)).json();
     expect(page).toContain(order.say.slice(0, 20));
     expect((await keeper.visitor.ask('GET', '/digest?zone=Nowhere/Here')).status).toBe(422);
     expect(await (await server.app.request('/plain.css')).text()).toContain('@media print');

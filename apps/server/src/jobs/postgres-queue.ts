@@ -19,8 +19,9 @@ export async function postgresQueue(
   { workers = 1 }: { workers?: number } = {},
 ): Promise<Queue> {
   const pgPool = new pg.Pool({ connectionString });
-  // An idle connection that breaks is replaced by the pool; the calls that need one report what is wrong.
+  // A connection that breaks is replaced by the pool; the calls that need one report what is wrong.
   pgPool.on('error', () => undefined);
+  pgPool.on('connect', (client) => client.on('error', () => undefined));
   const utils = await makeWorkerUtils({ pgPool, logger: silent });
   await utils.migrate();
   let runner: Runner | undefined;

@@ -19,8 +19,9 @@ const types: pg.CustomTypesConfig = {
  */
 export async function postgresDatabase(connectionString: string): Promise<Database> {
   const pool = new pg.Pool({ connectionString, types });
-  // An idle connection that breaks is replaced by the pool; the calls that need one report what is wrong.
+  // A connection that breaks is replaced by the pool; the calls that need one report what is wrong.
   pool.on('error', () => undefined);
+  pool.on('connect', (client) => client.on('error', () => undefined));
   const database: Database = {
     engine: 'postgres',
     ...sqlOn(pool),
