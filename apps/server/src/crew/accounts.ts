@@ -9,7 +9,7 @@ export interface Account {
 }
 
 /** Two names are the same person's when they look the same: Unicode normal form KC, lower case, single spaces. */
-export const folded = (name: string): string =>
+const folded = (name: string): string =>
   name.normalize('NFKC').toLowerCase().trim().replaceAll(/\s+/g, ' ');
 
 /** An id nobody can guess and that says nothing. */

@@ -2,7 +2,7 @@ import type { Database, Sql } from './database.ts';
 import { type Migration, migrations } from './migrations.gen.ts';
 
 /** Thrown where a database is not one this program may write to. */
-export class LayoutError extends Error {
+class LayoutError extends Error {
   override readonly name = 'LayoutError';
 }
 

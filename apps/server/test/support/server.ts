@@ -29,7 +29,7 @@ export interface TestServer {
 }
 
 /** Reckons on this thread. */
-export const here: Reckoner = {
+const here: Reckoner = {
   ask: async (question) => answer(question),
   close: async () => undefined,
 };
