@@ -1,5 +1,5 @@
 import { type Tool, toolOf } from '@brinewright/counsel';
-import type { TankFacts, TankId } from '@brinewright/journal';
+import type { EntryId, TankFacts, TankId } from '@brinewright/journal';
 import { computed, type Signal, signal } from '@preact/signals';
 import { entries, tanks } from '../state/journal.ts';
 import { kept } from '../state/kept.ts';
@@ -47,7 +47,7 @@ export function remember(tool: string): void {
 }
 
 /** The tank chosen in this room; null is none, undefined not yet chosen. */
-export const chosen = kept<{ readonly tank?: string | null }>('mixing.tank', {});
+const chosen = kept<{ readonly tank?: string | null }>('mixing.tank', {});
 
 /** Tanks of this device that can be chosen. */
 export const choosable = computed(() =>
@@ -65,6 +65,12 @@ export const tankInHand = computed((): TankFacts | undefined => {
 export const chooseTank = (tank: TankId | null): void => {
   chosen.value = { tank };
 };
+
+/** What was last handed to the disk from each tool, so that a page that comes back does not offer it twice. */
+export const onItsWay = kept<Readonly<Record<string, { about: string; ids: readonly EntryId[] }>>>(
+  'mixing.written',
+  {},
+);
 
 /** Cautions that were read and tapped since the page was opened. */
 export const minded = signal<ReadonlySet<string>>(new Set());

@@ -5,10 +5,11 @@ import { Said } from '../bench/said.tsx';
 import { When } from '../bench/when.tsx';
 import { type Outcome, undo, writeDown } from '../bench/write-down.ts';
 import { sayEntry } from '../entries/say.ts';
-import { entriesFor } from '../state/journal.ts';
+import { entries, entriesFor } from '../state/journal.ts';
 import { print } from '../state/reader.ts';
 import { words } from '../words/index.ts';
 import { mixingWords } from '../words/mixing.ts';
+import { onItsWay } from './state.ts';
 
 const of = mixingWords.write;
 
@@ -58,7 +59,9 @@ function Entries({ tool, drafts, tank, typed }: EntriesProps) {
   const ticked = drafts.filter((draft, at) => ticks[at] ?? startsTicked(tool, draft, at, drafts));
   const same = last?.typed === typed && last.ticks === ticks && last.when === when;
   const outcome = same || last?.outcome.kind === 'written' ? last?.outcome : undefined;
-  const writtenAlready = same && outcome?.kind === 'written';
+  const about = JSON.stringify([tank.tank, when, ticked]);
+  const stands = last === undefined && standsAlready(tool, about);
+  const writtenAlready = stands || (same && outcome?.kind === 'written');
   const name = tank.name ?? mixingWords.tank.unnamed;
   const said = (made: Promise<Outcome>) => {
     setBusy(true);
@@ -70,7 +73,11 @@ function Entries({ tool, drafts, tank, typed }: EntriesProps) {
   const write = () =>
     ticked.length === 0
       ? said(Promise.resolve({ kind: 'refused', why: of.nothing }))
-      : said(writeDown(tank.tank, when, ticked));
+      : said(
+          writeDown(tank.tank, when, ticked, (ids) => {
+            onItsWay.value = { ...onItsWay.value, [tool.id]: { about, ids } };
+          }),
+        );
   return (
     <>
       <p class="soft">{of.into(name)}</p>
@@ -95,6 +102,7 @@ function Entries({ tool, drafts, tank, typed }: EntriesProps) {
         ))}
       </ul>
       <When when={when} onWhen={setWhen} />
+      {stands && <p role="status">{of.stands}</p>}
       <p class="acts">
         <button
           class={writtenAlready ? 'word' : 'act chief'}
@@ -113,6 +121,14 @@ function Entries({ tool, drafts, tank, typed }: EntriesProps) {
       />
     </>
   );
+}
+
+/** The page was closed after the press: what was on its way to the disk may have arrived. */
+function standsAlready(tool: Tool, about: string): boolean {
+  const sent = onItsWay.value[tool.id];
+  if (sent?.about !== about) return false;
+  const struck = entries.value.flatMap(({ kind, body }) => (kind === 'strike' ? [body.of] : []));
+  return sent.ids.every((id) => entries.value.some((entry) => entry.id === id) && !struck.includes(id));
 }
 
 const sayDraft = (tank: TankFacts, draft: EntryDraft): string =>

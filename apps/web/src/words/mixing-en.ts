@@ -112,6 +112,7 @@ export const mixingEn = {
     nothing: 'Nothing is ticked.',
     act: 'Write it down',
     again: 'Write it down again',
+    stands: 'This stands in the journal already.',
   },
 
   hand: {

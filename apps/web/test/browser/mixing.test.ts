@@ -285,6 +285,11 @@ describe('a sheet of the mixing room', () => {
     const [line] = await keptLines(page, 1);
     expect(line).toMatchObject({ kind: 'exchange', body: { litres: 106, salinity: 34.5 } });
     expect(await page.getByRole('button', { name: 'Write it down', exact: true }).count()).toBe(0);
+    await page.reload();
+    await page.getByText('This stands in the journal already.').waitFor();
+    expect(await page.getByRole('button', { name: 'Write it down', exact: true }).count()).toBe(0);
+    await page.getByRole('button', { name: 'Write it down again' }).click();
+    await page.getByRole('status').filter({ hasText: 'Written down' }).waitFor();
     await page.getByRole('button', { name: 'Undo' }).click();
     await page.getByText('Undone: struck out in the journal.').waitFor();
     const [strike] = await keptLines(page, 1);
