@@ -9,8 +9,7 @@ export interface Account {
 }
 
 /** Two names are the same person's when they look the same: Unicode normal form KC, lower case, single spaces. */
-const folded = (name: string): string =>
-  name.normalize('NFKC').toLowerCase().trim().replaceAll(/\s+/g, ' ');
+const folded = (name: string): string => name.normalize('NFKC').toLowerCase().trim().replaceAll(/\s+/g, ' ');
 
 /** An id nobody can guess and that says nothing. */
 export const newId = ({ now, random }: Pick<Services, 'now' | 'random'>): EntryId =>
