@@ -12,14 +12,14 @@ import {
   stateIndex,
   stateWidth,
 } from '@brinewright/nitrogen';
-import { type Eyes, type Levels, readingLogLikelihood } from '../observe/reading.ts';
+import { type Eyes, type Levels, type Weigh, weighing } from '../observe/reading.ts';
 import type { Deed, Observation, Problem } from '../problem.ts';
 import { openBlock } from './block.ts';
 import { type Coordinate, coordinatesOf, finder, spellDays, spellsUntil, valuesAt } from './coordinates.ts';
 
 /** Readings taken at one instant: where deeds fell on the same instant, nobody said which came first. */
 interface Occasion {
-  readonly observations: readonly Observation[];
+  readonly readings: readonly { readonly instrument: number; readonly weigh: Weigh }[];
   /** Output rows before and after that instant's deeds; equal where there were none. */
   readonly before: number;
   readonly after: number;
@@ -164,19 +164,20 @@ function occasionsOf(problem: Problem) {
   const occasions: Occasion[] = [];
   const before: Stop[] = [];
   const after: Stop[] = [];
+  const rowsOf = new Map<Observation, readonly number[]>();
   let rows = 0;
   for (const [day, observations] of byDay) {
     const first = rows++;
     before.push({ day, kind: 'output', slot: first });
     const last = deedDays.has(day) ? rows++ : first;
     if (last !== first) after.push({ day, kind: 'output', slot: last });
-    occasions.push({ observations, before: first, after: last });
+    const readings = observations.map((one) => ({
+      instrument: one.instrument,
+      weigh: weighing(one, problem.instruments[one.instrument]!),
+    }));
+    occasions.push({ readings, before: first, after: last });
+    for (const one of observations) rowsOf.set(one, first === last ? [first] : [first, last]);
   }
-  const rowsOf = new Map(
-    occasions.flatMap(({ observations, before: first, after: last }) =>
-      observations.map((one) => [one, first === last ? [first] : [first, last]] as const),
-    ),
-  );
   return { occasions, before, after, rows, rowsOf };
 }
 
@@ -259,10 +260,7 @@ export function prepare(
   const rowLogLikelihood = (occasion: Occasion, row: number, eyes: readonly Eyes[]): number => {
     const levels = levelsAt(shown.row.states, row);
     let sum = 0;
-    for (const observation of occasion.observations) {
-      const instrument = problem.instruments[observation.instrument]!;
-      sum += readingLogLikelihood(observation, instrument, levels, eyes[observation.instrument]!);
-    }
+    for (const { instrument, weigh } of occasion.readings) sum += weigh(levels, eyes[instrument]!);
     return sum;
   };
   const shownLogLikelihood = (): number => {

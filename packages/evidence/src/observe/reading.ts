@@ -58,51 +58,70 @@ export function offsetOf(instrument: Instrument): number {
 }
 
 /** Chance that a level is perceived between two levels, on the scale ln(c + offset). */
-export function chanceBetween(
+export const chanceBetween = (
   low: number,
   high: number,
   middle: number,
   blur: number,
   offset: number,
-): number {
-  const above = high === Infinity ? 1 : normalCdf((log(high + offset) - middle) / blur);
-  const below = low <= 0 ? 0 : normalCdf((log(low + offset) - middle) / blur);
+): number => chanceOnScale(placeOf(low, offset), placeOf(high, offset), middle, blur);
+
+/** Place of an end of an interval on that scale; nothing lies below a level of zero. */
+const placeOf = (level: number, offset: number): number => (level <= 0 ? -Infinity : log(level + offset));
+
+function chanceOnScale(low: number, high: number, middle: number, blur: number): number {
+  const above = high === Infinity ? 1 : normalCdf((high - middle) / blur);
+  const below = low === -Infinity ? 0 : normalCdf((low - middle) / blur);
   return Math.max(0, above - below);
 }
 
-/** Share of nitrite readings whose colour fails, when there is far more than the card shows. */
-function failing(instrument: Instrument, x: number): number {
-  if (instrument.form !== 'card' || instrument.analyte !== 'nitrite') return 0;
-  const top = instrument.steps.at(-1) ?? Infinity;
-  return fade * Math.min(1, Math.max(0, (x / top - fadeFrom) / (fadeFull - fadeFrom)));
-}
+/** Share of nitrite readings whose colour fails, by how many times the card's top there is. */
+const failing = (tops: number): number =>
+  fade * Math.min(1, Math.max(0, (tops - fadeFrom) / (fadeFull - fadeFrom)));
 
 /** Chance of a reading when the colour fails: any step between the ends; a failed colour is seldom no colour. */
 const failedChance = (observation: Observation, steps: number): number =>
   observation.low <= 0 || observation.high === Infinity ? 0 : 1 / Math.max(1, steps - 2);
 
+/** Logarithm of the likelihood of a reading, given the water and who looked at it. */
+export type Weigh = (levels: Levels, eyes: Eyes) => number;
+
 /**
- * Logarithm of the likelihood of one reading given the water: the chance of the interval the reader chose (a card),
- * or the density of the number shown (a meter), mixed with a small chance of a slip. See docs/science/readings.md.
+ * Makes a reading ready to be weighed against many waters: the chance of the interval the reader chose (a card), or
+ * the density of the number shown (a meter), mixed with a small chance of a slip. See docs/science/readings.md.
  */
-export function readingLogLikelihood(
+export function weighing(observation: Observation, instrument: Instrument): Weigh {
+  const { dilution, shown } = observation;
+  if (instrument.form === 'meter')
+    return (levels, eyes) => {
+      const x = signal(instrument, levels, eyes) / dilution;
+      const density = exp(normalLogDensity(shown, x, instrument.floor + instrument.share * x));
+      return log((1 - slip) * density + slip * slipDensity);
+    };
+  const offset = offsetOf(instrument);
+  const low = placeOf(observation.low, offset);
+  const high = placeOf(observation.high, offset);
+  const moreBlur = dilution > 1 ? dilutionBlur : 0;
+  const chanceOf = (x: number, eyes: Eyes): number =>
+    chanceOnScale(low, high, log((x + offset) * eyes.bias), eyes.blur + moreBlur);
+  if (instrument.form === 'eye')
+    return (levels, eyes) =>
+      log((1 - slip) * chanceOf(signal(instrument, levels, eyes) / dilution, eyes) + slip * slipDensity);
+  const steps = instrument.steps.length;
+  const top = instrument.analyte === 'nitrite' ? (instrument.steps.at(-1) ?? Infinity) : Infinity;
+  const chanceIfFailed = failedChance(observation, steps);
+  return (levels, eyes) => {
+    const x = signal(instrument, levels, eyes) / dilution;
+    const failed = failing(x / top);
+    const read = (1 - failed) * chanceOf(x, eyes) + failed * chanceIfFailed;
+    return log((1 - slip) * read + slip / steps);
+  };
+}
+
+/** Logarithm of the likelihood of one reading given the water: `weighing` for a single use. */
+export const readingLogLikelihood = (
   observation: Observation,
   instrument: Instrument,
   levels: Levels,
   eyes: Eyes,
-): number {
-  const x = signal(instrument, levels, eyes) / observation.dilution;
-  if (instrument.form === 'meter') {
-    const density = exp(normalLogDensity(observation.shown, x, instrument.floor + instrument.share * x));
-    return log((1 - slip) * density + slip * slipDensity);
-  }
-  const offset = offsetOf(instrument);
-  const blur = observation.dilution > 1 ? eyes.blur + dilutionBlur : eyes.blur;
-  const middle = log(x + offset) + log(eyes.bias);
-  const chance = chanceBetween(observation.low, observation.high, middle, blur, offset);
-  if (instrument.form === 'eye') return log((1 - slip) * chance + slip * slipDensity);
-  const steps = instrument.steps.length;
-  const failed = failing(instrument, x);
-  const read = (1 - failed) * chance + failed * failedChance(observation, steps);
-  return log((1 - slip) * read + slip / steps);
-}
+): number => weighing(observation, instrument)(levels, eyes);
