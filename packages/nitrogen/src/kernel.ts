@@ -100,7 +100,7 @@ export function run(
  * (h/6·(k4 − k5)). False where it had to give up, which the report says.
  *
  * All numbers are locals on purpose: kept in arrays they would cost a factor of three
- * (docs/decisions/0003-kernel-in-locals.md).
+ * (docs/decisions/0005-kernel-in-locals.md).
  */
 function advance(
   biology: Float64Array,

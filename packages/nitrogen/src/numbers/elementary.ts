@@ -1,7 +1,7 @@
 /**
  * e^x and ln x from additions, multiplications and divisions alone. The language leaves the last digit of `Math.exp`,
  * `Math.log` and `**` to each engine, and engines differ in one of ten results; these give the same bits everywhere
- * (docs/decisions/0008-same-bytes.md). Error: below 1.5 units of the last place.
+ * (docs/decisions/0007-same-bytes.md). Error: below 1.5 units of the last place.
  */
 
 /** ln 2 in two parts; the first has enough trailing zeros that its product with an exponent is exact. */
