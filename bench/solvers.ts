@@ -49,9 +49,9 @@ export function solvePlain({ plan, count, biology, start, amounts }: Tanks, pass
   return { seconds: seconds / count, states, count };
 }
 
-/** Our kernel in WebAssembly, in blocks of 64 tanks like those of a fit, copying in and out included. */
+/** Our kernel in WebAssembly, in blocks of 128 tanks like those of a fit, copying in and out included. */
 export function solveVector({ plan, count, width, ...tanks }: Tanks, passes: number): Solved {
-  const block = 64;
+  const block = 128;
   const batch = openBatch({ plan, width, capacity: block });
   const states = new Float64Array(count * plan.outputs * stateWidth);
   const sizes = [

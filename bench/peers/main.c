@@ -33,8 +33,8 @@ int main(int argc, char **argv) {
   int *kind = malloc(sizeof(int) * stops), *slot = malloc(sizeof(int) * stops);
   for (int i = 0; i < stops; i++) kind[i] = kinds[i], slot[i] = slots[i];
   const Plan plan = {stops, days, kind, slot, factors};
-  /* The vector kernel is timed in chunks of 64 tanks, the scalar one tank by tank. */
-  const int chunk = vector ? 64 : 1, chunks = (count + chunk - 1) / chunk;
+  /* The vector kernel is timed in chunks of 128 tanks, the scalar one tank by tank. */
+  const int chunk = vector ? 128 : 1, chunks = (count + chunk - 1) / chunk;
   double *out = malloc(sizeof(double) * rows * 15 * count), *best = malloc(sizeof(double) * chunks);
   long evaluations = 0;
   for (int i = 0; i < chunks; i++) best[i] = 1e9;

@@ -11,7 +11,7 @@ import {
 } from '@brinewright/nitrogen';
 
 /** Particles run together: what is done between two chances to stop. */
-export const blockSize = 64;
+export const blockSize = 128;
 
 /** Where one run's numbers are kept in the batch. */
 interface Row {
