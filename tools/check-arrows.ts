@@ -12,10 +12,9 @@ import { parseSync, Visitor } from 'oxc-parser';
 const scope = '@brinewright/';
 const apps = ['counsel', 'evidence', 'journal', 'store', 'seawater'];
 
-/** Left may import right, nothing else. `testing` is open to every test and to no source. */
+/** Left may import right, nothing else. */
 const arrows: Readonly<Record<string, readonly string[]>> = {
   seawater: [],
-  testing: [],
   nitrogen: ['seawater'],
   journal: ['seawater'],
   evidence: ['nitrogen', 'seawater'],
@@ -167,8 +166,7 @@ function outsideFault(
 ): string | undefined {
   const builtin = specifier.startsWith('node:') || builtinModules.includes(specifier);
   if (builtin) {
-    if (place.test || !(pure.has(place.owner) || place.owner === 'web' || place.owner === 'testing'))
-      return undefined;
+    if (place.test || !(pure.has(place.owner) || place.owner === 'web')) return undefined;
     return `${place.owner} must run in a page: no Node modules`;
   }
   const name = specifier

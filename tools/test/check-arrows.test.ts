@@ -16,7 +16,6 @@ const manifests = new Map([
   manifest('journal', ['zod']),
   manifest('counsel'),
   manifest('store', [], ['sqlite']),
-  manifest('testing'),
   manifest('web'),
   manifest('cli', ['commander']),
 ]);
@@ -50,7 +49,7 @@ describe('arrows', () => {
     ['an app may enter a listed subpath', source('cli', 'apps/cli/src/a.ts'), '@brinewright/store/sqlite'],
     ['a package may use its own files', source('journal'), '../fold/c.ts'],
     ['a package may use its dependencies, by subpath too', source('journal'), 'zod/mini'],
-    ['a test may use the testing package', test('nitrogen'), '@brinewright/testing'],
+    ['a test may look at what lies above', test('nitrogen'), '@brinewright/counsel'],
     ['a test may use a development dependency', test('nitrogen'), 'odex'],
     ['a command-line file may use Node', source('cli', 'apps/cli/src/a.ts'), 'node:fs'],
   ])('%s', (_name, place, specifier) => {
@@ -64,7 +63,6 @@ describe('arrows', () => {
     ['deep', source('counsel'), '@brinewright/journal/src/fold/facts.ts', 'deep import'],
     ['out of the package', source('counsel'), '../../../journal/src/index.ts', 'leaves its package'],
     ['to test code', source('counsel'), '../../test/help.ts', 'outside src'],
-    ['to testing from source', source('counsel'), '@brinewright/testing', 'no arrow'],
     ['to nowhere', source('counsel'), '@brinewright/nothing', 'no package'],
     ['to Node from the pure core', source('nitrogen'), 'node:fs', 'no Node modules'],
     ['to an undeclared dependency', source('nitrogen'), 'zod/mini', 'zod is not among the dependencies'],
