@@ -91,11 +91,15 @@ static int advance(const double *b, double *y, const Conditions *c, double *dayA
           over = max(max(overA, overN), overX);
           d = yD - sumBroken;
           l = yL + mineralised * sumBroken - sumFreeing;
+          if (a < 1e-14) a = 0;
+          if (n < 1e-14) n = 0;
+          if (d < 1e-14) d = 0;
+          if (l < 1e-14) l = 0;
           qa = yQa + sixth * sumGa;
           qn = yQn + sixth * sumGn;
           k = yK + 1 / 14.007 * sumFreeing - 1.96 / 14.007 * sumA;
           over = max(over, -k);
-          k = max(0, k);
+          k = k < 1e-14 ? 0 : k;
         }
       }
       const double mostA = paceA * qa * awakeA, mostN = paceN * qn * awakeN;

@@ -14,6 +14,7 @@ static inline V pick(M m, V a, V b) { return (V)((m & (M)a) | (~m & (M)b)); }
 static inline V least(V a, V b) { return pick(a < b, a, b); }
 static inline V most(V a, V b) { return pick(a > b, a, b); }
 static inline V size(V a) { return (V)((M)a & 0x7fffffff); }
+static inline V above(V a) { return (V)((M)a & (a > 1e-14f)); }
 static inline int any(M m) { return (m[0] | m[1] | m[2] | m[3]) != 0; }
 
 /* e^-z for z >= 0, to a few units of the last place. */
@@ -149,20 +150,20 @@ static void advance(const V *b, Run *run, float tolerance) {
       sumA *= share;
       sumTaken *= share;
     }
-    a = most(all(0), -overA);
+    a = above(-overA);
     const V thereN = yN + 0.98f * sumA, overN = sumN - thereN;
     sumN = least(sumN, thereN);
-    n = thereN - sumN;
+    n = above(thereN - sumN);
     const V thereX = yX + 0.99f * sumN, overX = sumGone - thereX;
     sumGone = least(sumGone, thereX);
     x = thereX - sumGone;
-    d = yD - sumBroken;
-    l = yL + mineralised * sumBroken - sumFreeing;
+    d = above(yD - sumBroken);
+    l = above(yL + mineralised * sumBroken - sumFreeing);
     qa = yQa + sixth * (sumGa + growingA);
     qn = yQn + sixth * (sumGn + growingN);
     k = yK + (float)(1 / 14.007) * sumFreeing - (float)(1.96 / 14.007) * sumA;
     const V over = most(most(overA, overN), most(overX, -k));
-    k = most(k, all(0));
+    k = above(k);
     awakeA = 1 - endSleepA;
     awakeN = 1 - endSleepN;
     RATES;

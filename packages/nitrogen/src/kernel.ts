@@ -9,6 +9,7 @@ import {
   firstStep,
   leastAsleep,
   leastFreed,
+  leastLevel,
   longestStep,
   normalAlkalinity,
   shortestStep,
@@ -270,13 +271,15 @@ function advance(
           over = Math.max(overA, overN, overX);
           d = yD - sumBroken;
           l = yL + mineralised * sumBroken - sumFreeing;
+          if (a < leastLevel) a = 0;
+          if (n < leastLevel) n = 0;
+          if (d < leastLevel) d = 0;
+          if (l < leastLevel) l = 0;
           qa = yQa + sixth * sumGrowingA;
           qn = yQn + sixth * sumGrowingN;
           k = yK + alkalinityPerMineralisedN * sumFreeing - alkalinityPerOxidised * sumA;
-          if (k < 0) {
-            over = Math.max(over, -k);
-            k = 0;
-          }
+          over = Math.max(over, -k);
+          if (k < leastLevel) k = 0;
         }
       }
       const mostA = paceA * qa * awakeA;

@@ -21,6 +21,9 @@ export const denitrifyOver = 40;
 /** Share below which what is asleep counts as awake. */
 export const leastAsleep = 1e-6;
 
+/** mg N/L, or meq/L, below which a level counts as nothing: numbers smaller still would make arithmetic slow. */
+export const leastLevel = 1e-14;
+
 /** Steps, d. One after a stop starts no longer than `longestFreshStep`. */
 export const firstStep = 0.02;
 export const longestStep = 0.5;

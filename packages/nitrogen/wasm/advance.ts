@@ -1,11 +1,19 @@
-import { clearLevel, leastAsleep, leastFreed, longestStep, shortestStep, stayClear } from '../src/limits.ts';
+import {
+  clearLevel,
+  leastAsleep,
+  leastFreed,
+  leastLevel,
+  longestStep,
+  shortestStep,
+  stayClear,
+} from '../src/limits.ts';
 import {
   alkalinityPerAmmoniaN,
   alkalinityPerMineralisedN,
   passedOnToNitrate,
   passedOnToNitrite,
 } from '../src/process/stoichiometry.ts';
-import { add, all, div, fading, least, most, mul, only, pick, roughFourthRoot, sub } from './lanes.ts';
+import { above, add, all, div, fading, least, most, mul, only, pick, roughFourthRoot, sub } from './lanes.ts';
 import { knowTank, look, nitrateLossOn, slopeOfAmmonia, slopeOfNitrite } from './rates.ts';
 import {
   ALKALINITY,
@@ -202,11 +210,11 @@ function takeStep(tolerance: v128, mostEvaluations: v128): bool {
     sumA = mul(sumA, share);
     sumTaken = mul(sumTaken, share);
   }
-  const a = most(none, sub(none, overA));
+  const a = above(leastLevel, sub(none, overA));
   const thereN = add(yN, mul(sumA, all(passedOnToNitrite)));
   const overN = sub(sumN, thereN);
   sumN = least(sumN, thereN);
-  const n = sub(thereN, sumN);
+  const n = above(leastLevel, sub(thereN, sumN));
   const thereX = add(get(state, NITRATE), mul(sumN, all(passedOnToNitrate)));
   const overX = sub(sumGone, thereX);
   sumGone = least(sumGone, thereX);
@@ -221,11 +229,11 @@ function takeStep(tolerance: v128, mostEvaluations: v128): bool {
   set(place, AMMONIA, a);
   set(place, NITRITE, n);
   set(place, NITRATE, sub(thereX, sumGone));
-  set(place, FOOD, sub(get(state, FOOD), sumBroken));
-  set(place, DISSOLVED, sub(add(get(state, DISSOLVED), mineralised), sumFreeing));
+  set(place, FOOD, above(leastLevel, sub(get(state, FOOD), sumBroken)));
+  set(place, DISSOLVED, above(leastLevel, sub(add(get(state, DISSOLVED), mineralised), sumFreeing)));
   set(place, CAPACITY_A, qa);
   set(place, CAPACITY_N, qn);
-  set(place, ALKALINITY, most(none, k));
+  set(place, ALKALINITY, above(leastLevel, k));
   set(place, AWAKE_A, sub(one, endSleepA));
   set(place, AWAKE_N, sub(one, endSleepN));
   look();

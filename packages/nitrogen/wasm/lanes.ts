@@ -30,6 +30,11 @@ export function only(mask: v128, a: v128): v128 {
   return v128.and(a, mask);
 }
 
+/** a where it exceeds a number, else 0. */
+export function above(least: f64, a: v128): v128 {
+  return v128.and(a, f32x4.gt(a, all(least)));
+}
+
 /** e^−z for z ≥ 0, relative error below 3e-7: e^f by its series for f within ±ln 2 / 2, the rest by the exponent. */
 export function fading(z: v128): v128 {
   const y = most(mul(z, all(-Math.LOG2E)), all(-126));
