@@ -1,10 +1,10 @@
 import { Hono } from 'hono';
 import type { Site, SiteFile } from './site.ts';
 
-/** What the pages may do: run their own scripts, draw their own styles, fonts and pictures, and talk to no one else. */
+/** What the pages may do: run their own scripts and the compiled water model, draw their own styles, fonts and pictures, and talk to no one else. */
 const POLICY = [
   "default-src 'none'",
-  "script-src 'self'",
+  "script-src 'self' 'wasm-unsafe-eval'",
   "style-src 'self'",
   "font-src 'self'",
   "img-src 'self' data: blob:",

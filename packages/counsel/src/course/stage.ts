@@ -15,7 +15,7 @@ const keptAfterDays = 60;
 export interface Standing {
   readonly ammonia: number;
   readonly nitrite: number;
-  /** mg N/L that went past ammonia, and that were set free. */
+  /** mg N/L that went past ammonia since the opening, and that were set free. */
   readonly oxidised: number;
   readonly freed: number;
   /** Share of particles whose water was ready by now, and whose water is clear now. */
@@ -36,7 +36,12 @@ export function standingOf({ trajectories, situation }: Reckoning): Standing {
     ammonia: middle(ammonia),
     nitrite: middle(nitrite),
     freed: middle(freed),
-    oxidised: middle(nitrite) + middle(column('nitrate')),
+    // The first row of the trajectories is the opening: what it held nobody here oxidised.
+    oxidised: middle(
+      column('nitrate').map(
+        (now, i) => now + nitrite[i]! - trajectories.nitrate[i]! - trajectories.nitrite[i]!,
+      ),
+    ),
     ready: since.length / particles,
     clear: ammonia.filter((a, i) => a < clearLevel && nitrite[i]! < clearLevel).length / particles,
     readyFor: since.length > 0 ? middle(since) : 0,

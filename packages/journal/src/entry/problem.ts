@@ -183,7 +183,7 @@ const REMEDIES: Readonly<Record<string, string>> = {
   body: 'Put what the entry says in an object in braces.',
   temperatureC: 'Files hold °C: 77 °F is 25 °C.',
   salinity: 'Files hold practical salinity: a specific gravity of 1.026 is about 35.',
-  value: 'Give the number as read, without its unit.',
+  value: 'Correct the number; it stands without its unit.',
   nitrogenMg: 'Give milligrams of nitrogen put in; leave the amount out where it is not known.',
   dilution: '1 is undiluted; 5 is one part tank water in five.',
   fraction: 'A fifth of the water is 0.2, not 20.',
