@@ -1,4 +1,4 @@
-import { surprisesOf } from '@brinewright/evidence';
+import { type Posterior, type Surprise, surprisesOf } from '@brinewright/evidence';
 import type { ReadingBody, Stamped } from '@brinewright/journal';
 import { isNitrogen } from '../situation/readings.ts';
 import type { Reckoning } from './reckon.ts';
@@ -31,9 +31,14 @@ function amountWords({ value, between, over, under }: ReadingBody): string {
   return under === undefined ? String(value) : `under ${under}`;
 }
 
+/** The check runs hundreds of particles, and the chart, the doubts and the stall all ask for it: once a fit is enough. */
+const checked = new WeakMap<Posterior, Surprise[]>();
+
 /** How surprising each observation of a reckoning is, in the order of its readings. */
-export function surprises(reckoning: Reckoning): { surprise: number; higher: boolean }[] {
-  return surprisesOf(reckoning.posterior);
+export function surprises({ posterior }: Reckoning): readonly Surprise[] {
+  const found = checked.get(posterior) ?? surprisesOf(posterior);
+  checked.set(posterior, found);
+  return found;
 }
 
 /** What the fit could not explain, most surprising first. */
