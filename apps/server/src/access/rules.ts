@@ -26,6 +26,7 @@ export const rules: Readonly<Record<string, Rule>> = {
   'GET /health': 'anyone',
   'GET /metrics': 'operator',
   'GET /api/openapi.json': 'anyone',
+  'GET /api/here': 'anyone',
 
   'GET /api/tanks': 'person',
   'GET /api/tanks/:tank/entries': 'reader',

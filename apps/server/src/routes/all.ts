@@ -5,6 +5,7 @@ import { crewRoutes } from './crew.ts';
 import { doorRoutes } from './door.ts';
 import { entryRoutes } from './entries.ts';
 import { feedRoutes } from './feeds.ts';
+import { hereRoutes } from './here.ts';
 import { journalFileRoutes } from './journal-file.ts';
 import { peopleRoutes } from './people.ts';
 import { probeRoutes } from './probes.ts';
@@ -15,6 +16,7 @@ import { watchRoutes } from './watch.ts';
 export function routes(services: Services): Hono<Env> {
   const app = new Hono<Env>();
   app.route('/', watchRoutes(services));
+  app.route('/', hereRoutes(services));
   app.route('/', entryRoutes(services));
   app.route('/', tankRoutes(services));
   app.route('/', journalFileRoutes(services));
