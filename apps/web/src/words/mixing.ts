@@ -1,4 +1,4 @@
-import { mixingEn } from './mixing-en.ts';
+import { mixingEn } from './en/mixing.ts';
 
 /** The mixing room's chapter of the catalogue. It is loaded with the room, so that the first view stays light. */
 export type MixingWords = typeof mixingEn;

@@ -1,0 +1,27 @@
+/** Opening a tank. */
+export const newTankWords = {
+  newTank: {
+    title: 'A new tank',
+    lede: 'What you do not know may stay empty: it is reckoned with as unknown. All of it can be corrected later.',
+    name: 'Name',
+    nameMissing: 'Give the tank a name, so that you can tell it from the next one.',
+    litres: 'Water in the whole system',
+    litresHint: 'net of rock, sand and glass',
+    sd: 'Give or take',
+    sdHint: 'right about two times in three',
+    salinity: 'Salinity',
+    salinityHint: 'sea water is about 35',
+    temperature: 'Temperature',
+    temperatureHint: (usual: string) => `often about ${usual}`,
+    pH: 'pH',
+    alkalinity: 'Alkalinity',
+    rock: 'Dry rock',
+    opened: 'Day 0',
+    openedHint: 'when it was filled and running',
+    route: 'How it is started',
+    kits: 'Test kits at hand',
+    kitsHint: 'Choose the card that shows the same numbers; others can be described in the Workshop.',
+    open: 'Open the tank',
+    opening: 'Opening…',
+  },
+};
