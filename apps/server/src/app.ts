@@ -42,7 +42,9 @@ export function serverApp(services: Services, site?: Site): Hono<Env> {
       await next();
     });
   app.use('*', enforce(services));
-  app.use('/api/*', compress());
+  // What is handed over is answered with ids, which do not compress.
+  const squeeze = compress();
+  app.use('/api/*', (context, next) => (context.req.method === 'GET' ? squeeze(context, next) : next()));
   app.route('/', routes(services));
   app.route('/', openApiRoutes());
   app.all('/api/*', () => problemResponse(new Fault('not-here')));

@@ -6,7 +6,7 @@ import { sqliteStore } from '@brinewright/store/sqlite';
 import type { Config } from './config.ts';
 import type { Database } from './sql/database.ts';
 import { postgresDatabase } from './sql/postgres.ts';
-import { sqliteDatabase } from './sql/sqlite.ts';
+import { sqliteDatabase, takeTurns } from './sql/sqlite.ts';
 
 /** The database twice: as the store of entries, and for the server's own tables. */
 export interface Kept {
@@ -20,7 +20,8 @@ export async function openKept({ data, databaseUrl }: Pick<Config, 'data' | 'dat
     return both(await postgresStore(databaseUrl), () => postgresDatabase(databaseUrl));
   mkdirSync(data, { recursive: true, mode: 0o700 });
   const file = join(data, 'journal.sqlite');
-  return both(sqliteStore(file), () => sqliteDatabase(file));
+  const turns = takeTurns();
+  return both(sqliteStore(file, turns), () => sqliteDatabase(file, turns));
 }
 
 async function both(store: JournalStore, open: () => Promise<Database>): Promise<Kept> {

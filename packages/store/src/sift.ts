@@ -1,4 +1,12 @@
-import { type Entry, EntryClash, type EntryId, entryOfLine, lineOf, sameContent } from '@brinewright/journal';
+import {
+  type Appended,
+  type Entry,
+  EntryClash,
+  type EntryId,
+  entryOfLine,
+  lineOf,
+  sameContent,
+} from '@brinewright/journal';
 
 export interface Sifted {
   /** To be kept now, in the order given, each id once. */
@@ -24,4 +32,33 @@ export function sift(entries: readonly Entry[], keptLine: (id: EntryId) => strin
   }
   if (clashes.size > 0) throw new EntryClash([...clashes]);
   return { fresh: [...fresh.values()], known };
+}
+
+/** What became of one caller's entries, or why none of them is kept. */
+export type Outcome = Appended | EntryClash;
+
+/**
+ * As `sift`, for several callers one after another, as if each were kept before the next is looked at. A clash refuses
+ * only the caller it comes from.
+ */
+export function siftEach(
+  callers: readonly (readonly Entry[])[],
+  keptLine: (id: EntryId) => string | undefined,
+): { readonly fresh: readonly Entry[]; readonly outcomes: readonly Outcome[] } {
+  const fresh = new Map<EntryId, Entry>();
+  const lineNow = (id: EntryId): string | undefined => {
+    const before = fresh.get(id);
+    return before === undefined ? keptLine(id) : lineOf(before);
+  };
+  const outcomes = callers.map((entries): Outcome => {
+    try {
+      const own = sift(entries, lineNow);
+      for (const entry of own.fresh) fresh.set(entry.id, entry);
+      return { added: own.fresh.map(({ id }) => id), known: own.known };
+    } catch (error) {
+      if (error instanceof EntryClash) return error;
+      throw error;
+    }
+  });
+  return { fresh: [...fresh.values()], outcomes };
 }

@@ -14,12 +14,12 @@ const SETTLE = 5000;
 
 /** Appends what does not clash with entries already there. What is told as added or known would survive a power cut. */
 export async function keepEntries(services: Services, entries: readonly Entry[]): Promise<Kept> {
-  const { store, database, metrics, queue, now } = services;
+  const { store, metrics, queue, now } = services;
   const clashes: EntryId[] = [];
   let sound = entries;
   for (;;) {
     try {
-      const { added, known } = await database.turn(() => store.append(sound));
+      const { added, known } = await store.append(sound);
       metrics.count('brinewright_entries_added_total', {}, added.length);
       metrics.count('brinewright_entries_known_total', {}, known.length);
       const fresh = new Set(added);

@@ -26,11 +26,6 @@ export interface Database extends Sql {
   readonly engine: 'sqlite' | 'postgres';
   /** All or nothing. On SQLite writers of every process take turns; on PostgreSQL only those that lock the same. */
   transaction<T>(work: (sql: Transaction) => Promise<T>): Promise<T>;
-  /**
-   * Work of another connection of this process that writes. SQLite has one lock for the whole file and waits for it
-   * without letting anything else run, so within a process such work must take turns with our own.
-   */
-  turn<T>(work: () => Promise<T>): Promise<T>;
   close(): Promise<void>;
 }
 

@@ -26,7 +26,6 @@ export async function postgresDatabase(connectionString: string): Promise<Databa
     engine: 'postgres',
     ...sqlOn(pool),
     transaction: (work) => inTransaction(pool, work),
-    turn: (work) => work(),
     close: async () => {
       if (!pool.ended) await pool.end();
     },

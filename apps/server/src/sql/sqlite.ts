@@ -5,20 +5,23 @@ import { migrate } from './migrate.ts';
 /** How long one process waits for another that is writing, ms. */
 const PATIENCE = 10_000;
 
+/** Does work when it is its turn, one after another. */
+export type Turns = <T>(work: () => Promise<T>) => Promise<T>;
+
 /**
  * The server's own tables, in the same file as the journal.
+ * @param turns taken with every other connection of this process to the file: it has one lock, and waiting for it lets
+ *   nothing else run
  * @throws LayoutError where the file was written by a newer version of the program
  */
-export async function sqliteDatabase(path: string): Promise<Database> {
+export async function sqliteDatabase(path: string, turns: Turns): Promise<Database> {
   const db = new Libsql(path, { timeout: PATIENCE });
   const plain = sqlOn(db);
-  const turns = takeTurns();
   const database: Database = {
     engine: 'sqlite',
     all: (sql, ...values) => turns(() => plain.all(sql, ...values)),
     run: (sql, ...values) => turns(() => plain.run(sql, ...values)),
     script: (text) => turns(() => plain.script(text)),
-    turn: turns,
     transaction: (work) =>
       turns(() => inTransaction(db, () => work({ ...plain, lock: async () => undefined }))),
     close: () =>
@@ -71,7 +74,7 @@ async function inTransaction<T>(db: Libsql.Database, work: () => Promise<T>): Pr
 }
 
 /** One after another: a statement from elsewhere must not slip into a transaction that is waiting for something. */
-function takeTurns(): <T>(work: () => Promise<T>) => Promise<T> {
+export function takeTurns(): Turns {
   let last: Promise<unknown> = Promise.resolve();
   return (work) => {
     const turn = last.then(work);

@@ -180,6 +180,19 @@ export const conformanceCases: readonly Case[] = [
     same(ids(await everything(store)).sort(), ids(notes(0, 105)));
   }),
 
+  holds('refuses of many callers at once only the one that clashes', async (store) => {
+    await store.append([note(1)]);
+    const [one, two, three] = await Promise.allSettled([
+      store.append([note(2)]),
+      store.append([note(3), note(1, 'other')]),
+      store.append([note(2), note(4)]),
+    ]);
+    same([one.status, two.status, three.status], ['fulfilled', 'rejected', 'fulfilled']);
+    same(two.status === 'rejected' && two.reason instanceof EntryClash && two.reason.ids, [idOf(1)]);
+    same(three.status === 'fulfilled' && three.value, { added: [idOf(4)], known: [idOf(2)] });
+    same(await store.lacking([idOf(3), idOf(4)]), [idOf(3)]);
+  }),
+
   holds('shows a reader every entry once while others append', async (store) => {
     const writing = Promise.all(Array.from({ length: 30 }, (_, i) => store.append(notes(i * 4, i * 4 + 4))));
     const seen: Entry[] = [];

@@ -1,5 +1,4 @@
 import {
-  type Appended,
   type Entry,
   type EntryId,
   type JournalStore,
@@ -10,9 +9,10 @@ import {
 } from '@brinewright/journal';
 import pg from 'pg';
 import { type HeadRow, headsOf, pageOf, settled } from '../page.ts';
-import { sift } from '../sift.ts';
+import { type Outcome, siftEach } from '../sift.ts';
 import { type Applied, bookkeeping, noteMigration, pending } from '../sql/migrate.ts';
 import { newestOfTanks } from '../sql/queries.ts';
+import { together } from '../sql/together.ts';
 
 export { LayoutError } from '../sql/migrate.ts';
 
@@ -37,8 +37,12 @@ export async function postgresStore(connectionString: string): Promise<JournalSt
     await pool.end();
     throw error;
   }
+  const { append, idle } = together((callers) => inTransaction(pool, (client) => keepEach(client, callers)));
   return {
-    append: (entries) => inTransaction(pool, (client) => append(client, entries)),
+    append: async (entries) => {
+      if (pool.ending) throw new Error('the store is closed');
+      return append(entries);
+    },
     read: (query = {}) => read(pool, query),
     tanks: async () => {
       const { rows } = await pool.query<{ tank: TankId }>(
@@ -57,19 +61,21 @@ export async function postgresStore(connectionString: string): Promise<JournalSt
       return Number(rows[0]?.count);
     },
     close: async () => {
-      if (!pool.ended) await pool.end();
+      await idle();
+      if (!pool.ending) await pool.end();
     },
   };
 }
+
+/** The lock is a statement of its own: the ones after it see all that was committed before it was had. */
+const BEGIN = `begin; set local synchronous_commit = on; select pg_advisory_xact_lock(${WRITERS})`;
 
 /** Work of a writer: alone, all or nothing, and on the disk when it returns. */
 async function inTransaction<T>(pool: pg.Pool, work: (client: pg.PoolClient) => Promise<T>): Promise<T> {
   const client = await pool.connect();
   let failure: Error | undefined;
   try {
-    await client.query('begin');
-    await client.query('set local synchronous_commit = on');
-    await client.query('select pg_advisory_xact_lock($1)', [WRITERS]);
+    await client.query(BEGIN);
     const result = await work(client);
     await client.query('commit');
     return result;
@@ -84,21 +90,34 @@ async function inTransaction<T>(pool: pg.Pool, work: (client: pg.PoolClient) => 
   }
 }
 
-async function append(client: pg.PoolClient, entries: readonly Entry[]): Promise<Appended> {
-  const kept = await client.query<{ id: string; line: string }>(
-    'select id, line from entry where id = any($1)',
-    [entries.map(({ id }) => id)],
-  );
+async function keepEach(
+  client: pg.PoolClient,
+  callers: readonly (readonly Entry[])[],
+): Promise<readonly Outcome[]> {
+  const kept = await client.query<{ id: string; line: string }>({
+    name: 'journal-kept',
+    text: 'select id, line from entry where id = any($1)',
+    values: [callers.flatMap((entries) => entries.map(({ id }) => id))],
+  });
   const lines = new Map(kept.rows.map(({ id, line }) => [id, line]));
-  const { fresh, known } = sift(entries, (id) => lines.get(id));
-  await client.query(
-    `insert into entry (seq, id, tank, line)
-     select (select coalesce(max(seq), 0) from entry) + place, id, tank, line
-     from unnest($1::text[], $2::text[], $3::text[]) with ordinality as given (id, tank, line, place)`,
-    [fresh.map(({ id }) => id), fresh.map(({ tank }) => tank), fresh.map(lineOf)],
-  );
-  return { added: fresh.map(({ id }) => id), known };
+  const { fresh, outcomes } = siftEach(callers, (id) => lines.get(id));
+  if (fresh.length > 0)
+    await client.query({
+      name: 'journal-insert',
+      text: INSERT,
+      values: [
+        JSON.stringify(fresh.map((entry) => ({ id: entry.id, tank: entry.tank, line: lineOf(entry) }))),
+      ],
+    });
+  return outcomes;
 }
+
+/** Rows as one JSON text: the driver writes arrays of text an element at a time. */
+const INSERT = `
+  insert into entry (seq, id, tank, line)
+  select (select coalesce(max(seq), 0) from entry) + place, id, tank, line
+  from rows from (json_to_recordset($1::json) as (id text, tank text, line text))
+    with ordinality as given (id, tank, line, place)`;
 
 async function read(pool: pg.Pool, query: ReadQuery): Promise<Page> {
   const { since, limit } = settled(query);

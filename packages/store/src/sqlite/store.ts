@@ -1,6 +1,6 @@
 import {
-  type Appended,
   type Entry,
+  type EntryId,
   type JournalStore,
   lineOf,
   type Page,
@@ -9,23 +9,30 @@ import {
 } from '@brinewright/journal';
 import Database from 'libsql';
 import { type HeadRow, headsOf, pageOf, type Row, settled } from '../page.ts';
-import { sift } from '../sift.ts';
+import { type Outcome, siftEach } from '../sift.ts';
+import { breath } from '../sql/breath.ts';
 import { type Applied, bookkeeping, noteMigration, pending } from '../sql/migrate.ts';
 import { newestOfTanks } from '../sql/queries.ts';
+import { together } from '../sql/together.ts';
 
 export { LayoutError } from '../sql/migrate.ts';
 
 /** How long one process waits for another that is writing, ms. */
 const PATIENCE = 10_000;
 
+/** Does work when it is its turn among the connections of this process. */
+export type InTurn = <T>(work: () => Promise<T>) => Promise<T>;
+
 /**
  * A journal in one SQLite file. Several processes may have it open; writing is serialised by the file's own lock.
  * What `append` has confirmed was forced to the disk (write-ahead log, full synchronisation).
  * @param path of the file; it is made where it is not there, its folder is not
+ * @param inTurn where other connections of this process write too. The file has one lock, and waiting for it lets
+ *   nothing else run: so they have to take turns before they ask for it
  * @throws LayoutError where the file was written by a newer version of the program
  * @throws Error where the file cannot be opened or is no database
  */
-export function sqliteStore(path: string): JournalStore {
+export function sqliteStore(path: string, inTurn: InTurn = (work) => work()): JournalStore {
   const db = opened(path);
   try {
     db.pragma('journal_mode = WAL');
@@ -35,7 +42,7 @@ export function sqliteStore(path: string): JournalStore {
     db.close();
     throw error;
   }
-  return storeOn(db);
+  return storeOn(db, inTurn);
 }
 
 function opened(path: string): Database.Database {
@@ -52,21 +59,30 @@ function opened(path: string): Database.Database {
   }
 }
 
-function storeOn(db: Database.Database): JournalStore {
-  const lineOfId = db.prepare('select line from entry where id = ?1');
+function storeOn(db: Database.Database, inTurn: InTurn): JournalStore {
+  const kept = db.prepare('select id, line from entry where id in (select value from json_each(?1))');
   const last = db.prepare('select coalesce(max(seq), 0) as seq from entry');
-  const insert = db.prepare('insert into entry (seq, id, tank, line) values (?1, ?2, ?3, ?4)');
+  const insert = db.prepare(
+    'insert into entry (seq, id, tank, line) select ?1 + key + 1, value->>0, value->>1, value->>2 from json_each(?2)',
+  );
   const after = db.prepare('select seq, line from entry where seq > ?1 order by seq limit ?2');
   const afterInTank = db.prepare(
     'select seq, line from entry where tank = ?3 and seq > ?1 order by seq limit ?2',
   );
   let open = true;
 
-  const append = db.transaction((entries: readonly Entry[]): Appended => {
-    const { fresh, known } = sift(entries, (id) => (lineOfId.get(id) as { line: string } | undefined)?.line);
-    let { seq } = last.get() as { seq: number };
-    for (const entry of fresh) insert.run(++seq, entry.id, entry.tank, lineOf(entry));
-    return { added: fresh.map(({ id }) => id), known };
+  /** As one JSON text: a call into the driver for each row costs more than the row. */
+  const linesOf = (ids: readonly EntryId[]): ReadonlyMap<string, string> => {
+    const rows = kept.all(JSON.stringify(ids)) as readonly { id: string; line: string }[];
+    return new Map(rows.map(({ id, line }) => [id, line]));
+  };
+
+  const keepEach = db.transaction((callers: readonly (readonly Entry[])[]): readonly Outcome[] => {
+    const lines = linesOf(callers.flatMap((entries) => entries.map(({ id }) => id)));
+    const { fresh, outcomes } = siftEach(callers, (id) => lines.get(id));
+    const { seq } = last.get() as { seq: number };
+    insert.run(seq, JSON.stringify(fresh.map((entry) => [entry.id, entry.tank, lineOf(entry)])));
+    return outcomes;
   });
 
   /** The driver must not be touched once closed. */
@@ -75,17 +91,24 @@ function storeOn(db: Database.Database): JournalStore {
     return work();
   };
 
+  const { append, idle } = together((callers) =>
+    inTurn(async () => ifOpen(() => keepEach.immediate(callers))),
+  );
+
   return {
-    append: async (entries) => ifOpen(() => append.immediate(entries)),
-    read: async (query: ReadQuery = {}): Promise<Page> =>
-      ifOpen(() => {
+    append: async (entries) => ifOpen(() => append(entries)),
+    read: async (query: ReadQuery = {}): Promise<Page> => {
+      // The engine answers at once: without this, reading page after page would leave no time for anything else.
+      await breath();
+      return ifOpen(() => {
         const { since, limit } = settled(query);
         const rows =
           query.tank === undefined
             ? after.all(since, limit + 1)
             : afterInTank.all(since, limit + 1, query.tank);
         return pageOf(rows as readonly Row[], limit, since);
-      }),
+      });
+    },
     tanks: async () =>
       ifOpen(() => {
         const rows = db.prepare('select distinct tank from entry order by tank').all();
@@ -96,10 +119,15 @@ function storeOn(db: Database.Database): JournalStore {
         const rows = db.prepare(newestOfTanks).all();
         return headsOf(rows as readonly HeadRow[]);
       }),
-    lacking: async (ids) => ifOpen(() => ids.filter((id) => lineOfId.get(id) === undefined)),
+    lacking: async (ids) =>
+      ifOpen(() => {
+        const lines = linesOf(ids);
+        return ids.filter((id) => !lines.has(id));
+      }),
     count: async () =>
       ifOpen(() => (db.prepare('select count(*) as count from entry').get() as { count: number }).count),
     close: async () => {
+      await idle();
       if (open) db.close();
       open = false;
     },
