@@ -155,4 +155,4 @@ say('  a reading more: tap, write, told, page at 4×', ms(performance.now() - ta
 say('  longest task of the page at 4×', ms(longest(await seenIn(page))));
 for (const error of errors) console.log(`the page complained: ${error}`);
 await close();
-server.stop();
+await server.stop();

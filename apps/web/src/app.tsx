@@ -1,5 +1,6 @@
 import type { TankId } from '@brinewright/journal';
 import { LocationProvider, Route, Router, useLocation } from 'preact-iso';
+import { CrewDoor, JoinDoor, SignInDoor } from './crew/doors.tsx';
 import { MixingDoor } from './mixing/door.tsx';
 import { Bench } from './pages/bench.tsx';
 import { LabelDoor } from './pages/label-door.tsx';
@@ -9,8 +10,10 @@ import { Rounds } from './pages/rounds.tsx';
 import { TankSheet } from './pages/tank.tsx';
 import { Workshop } from './pages/workshop.tsx';
 import { Notices } from './parts/notices.tsx';
-import { standing, tanks } from './state/journal.ts';
+import { SharingLine } from './parts/sharing-line.tsx';
+import { factsFor, standing } from './state/journal.ts';
 import { paths } from './state/paths.ts';
+import { mayWrite } from './state/sharing.ts';
 import { words } from './words/index.ts';
 
 export function App() {
@@ -34,12 +37,16 @@ export function App() {
               <Route path="/mixing/:tool?" component={MixingDoor} />
               <Route path="/new" component={NewTank} />
               <Route path="/workshop" component={Workshop} />
+              <Route path="/tank/:id/crew" component={CrewDoor} />
+              <Route path="/sign-in" component={SignInDoor} />
+              <Route path="/join/:secret" component={JoinDoor} />
               <Route default component={Lost} />
             </Router>
           )}
         </main>
         <footer class="colophon">
           <p>{words.colophon}</p>
+          <SharingLine />
         </footer>
       </div>
     </LocationProvider>
@@ -49,7 +56,7 @@ export function App() {
 /** The tank a path is about, if it is about one that is here. */
 function tankAt(path: string): { id: TankId; name: string } | undefined {
   const id = /^\/tank\/([^/]+)/.exec(path)?.[1] as TankId | undefined;
-  const facts = id === undefined ? undefined : tanks.value.get(id);
+  const facts = id === undefined ? undefined : factsFor(id);
   return id !== undefined && facts !== undefined
     ? { id, name: facts.name ?? words.rounds.unnamed }
     : undefined;
@@ -63,7 +70,7 @@ function Masthead() {
     ...(tank
       ? [
           [paths.tank(tank.id), tank.name],
-          [paths.bench(tank.id), words.nav.bench],
+          ...(mayWrite(tank.id) ? ([[paths.bench(tank.id), words.nav.bench]] as const) : []),
         ]
       : []),
     [paths.mixingRoom, words.nav.mixing],

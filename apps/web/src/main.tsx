@@ -25,3 +25,8 @@ if (first && location.pathname === paths.rounds) {
 }
 standing.value = opened;
 workOffline();
+// What is written here is safe without it; an old page whose server has newer files does without until it is changed.
+import('./sharing/start.ts').then(
+  ({ share }) => share(),
+  () => undefined,
+);

@@ -1,10 +1,12 @@
 import type { Entry, TankId } from '@brinewright/journal';
 import { useMemo, useState } from 'preact/hooks';
 import { entriesFor, write } from '../state/journal.ts';
+import { author, names } from '../state/person.ts';
 import { print } from '../state/reader.ts';
+import { mayWrite, roleIn } from '../state/sharing.ts';
 import { words } from '../words/index.ts';
 import { sayEntry } from './say.ts';
-import { type DiaryLine, diaryLines } from './standing.ts';
+import { type DiaryLine, diaryLines, isWrittenBySeveral } from './standing.ts';
 
 const FIRST = 30;
 /** Not worth hiding. */
@@ -16,6 +18,7 @@ export function Diary({ tank, entries }: { tank: TankId; entries: readonly Entry
   const [correcting, setCorrecting] = useState(false);
   const [said, setSaid] = useState('');
   const lines = useMemo(() => diaryLines(entries), [entries]);
+  const several = useMemo(() => isWrittenBySeveral(entries, author.value), [entries, author.value]);
   const shown = all || lines.length < FIRST + FEW ? lines : lines.slice(0, FIRST);
   const strike = async (line: DiaryLine, sentence: string) => {
     try {
@@ -39,7 +42,7 @@ export function Diary({ tank, entries }: { tank: TankId; entries: readonly Entry
               </time>
               <span class="said">
                 {line.struck ? <s>{sentence}</s> : sentence}
-                <Aside line={line} />
+                <Aside line={line} by={several && roleIn(tank) !== undefined ? line.entry.by : undefined} />
               </span>
               {correcting && canStrike(line) && (
                 <button
@@ -64,25 +67,33 @@ export function Diary({ tank, entries }: { tank: TankId; entries: readonly Entry
             {words.tank.more(lines.length - shown.length)}
           </button>
         )}
-        <button
-          class="word"
-          type="button"
-          aria-pressed={correcting}
-          onClick={() => setCorrecting(!correcting)}
-        >
-          {correcting ? words.entry.correctDone : words.entry.correct}
-        </button>
+        {mayWrite(tank) && (
+          <button
+            class="word"
+            type="button"
+            aria-pressed={correcting}
+            onClick={() => setCorrecting(!correcting)}
+          >
+            {correcting ? words.entry.correctDone : words.entry.correct}
+          </button>
+        )}
       </p>
     </>
   );
 }
 
-function Aside({ line }: { line: DiaryLine }) {
+function Aside({ line, by }: { line: DiaryLine; by: string | undefined }) {
   const parts = [
+    by === undefined ? undefined : sayAuthor(line, by),
     line.struck ? words.entry.struckAside(line.why) : undefined,
     line.amended ? words.entry.amendedAside : undefined,
   ].filter((part) => part !== undefined);
   return parts.length === 0 ? null : <span class="aside">{parts.join(' · ')}</span>;
+}
+
+function sayAuthor({ entry }: DiaryLine, by: string): string {
+  const name = by === author.value ? words.entry.you : (names.value[by] ?? words.entry.someone);
+  return 'remark' in entry.body ? words.entry.remarkBy(name) : words.entry.by(name);
 }
 
 const canStrike = ({ entry, struck }: DiaryLine) => !struck && entry.kind !== 'strike';

@@ -33,3 +33,7 @@ export function diaryLines(entries: readonly Entry[]): readonly DiaryLine[] {
       return { entry, at, struck: strike !== undefined, why, amended: holds.some((c) => c.kind === 'amend') };
     });
 }
+
+/** Whether someone else than the reader wrote here: only then is it worth saying who did. */
+export const isWrittenBySeveral = (entries: readonly Entry[], reader: string | undefined): boolean =>
+  entries.some(({ by }) => by !== undefined && by !== reader);

@@ -4,6 +4,7 @@ import { computed, type Signal, signal } from '@preact/signals';
 import { entries, tanks } from '../state/journal.ts';
 import { kept } from '../state/kept.ts';
 import { preferences } from '../state/reader.ts';
+import { mayWrite } from '../state/sharing.ts';
 import { askedOf, type Draft, type FieldState } from './sheet.ts';
 import { usualUnit } from './units.ts';
 import { fromLink } from './written.ts';
@@ -51,7 +52,7 @@ const chosen = kept<{ readonly tank?: string | null }>('mixing.tank', {});
 
 /** Tanks of this device that can be chosen. */
 export const choosable = computed(() =>
-  [...tanks.value.values()].filter(({ tank }) => !preferences.value.putAway.includes(tank)),
+  [...tanks.value.values()].filter(({ tank }) => mayWrite(tank) && !preferences.value.putAway.includes(tank)),
 );
 
 /** The tank whose water the tools are filled with: the one chosen, else the one last written for. */

@@ -19,14 +19,46 @@ self.addEventListener('message', (event) => {
   if (event.data === 'take over') event.waitUntil(self.skipWaiting());
 });
 
+/** What the server answers itself, each time anew. */
+const SERVERS_OWN = /^[/](api|calendar|digest|plain[.]css|health|metrics)\b/;
+
 self.addEventListener('fetch', (event) => {
   const { request } = event;
-  if (request.method !== 'GET' || new URL(request.url).origin !== location.origin) return;
+  const { origin, pathname } = new URL(request.url);
+  if (request.method !== 'GET' || origin !== location.origin || SERVERS_OWN.test(pathname)) return;
   // Every place is the same page. A script asked for with another `Vary` header is still the same script.
   const wanted = request.mode === 'navigate' ? '/' : request;
   event.respondWith(
     caches.match(wanted, { cacheName: __VERSION__, ignoreVary: true }).then((kept) => kept ?? fetch(request)),
   );
 });
+
+interface Message {
+  readonly title: string;
+  readonly body: string;
+  /** The place it is about: "/tank/…". */
+  readonly path: string;
+}
+
+self.addEventListener('push', (event) => {
+  if (event.data === null) return;
+  const { title, body, path } = event.data.json() as Message;
+  event.waitUntil(
+    self.registration.showNotification(title, { body, tag: path, data: path, icon: '/mark-192.png' }),
+  );
+});
+
+self.addEventListener('notificationclick', (event) => {
+  event.notification.close();
+  event.waitUntil(open(new URL(String(event.notification.data), location.origin)));
+});
+
+/** Shows a place of ours, in a page that is open already where there is one. */
+async function open({ href, origin }: URL): Promise<void> {
+  if (origin !== location.origin) return;
+  const [page] = await self.clients.matchAll({ type: 'window' });
+  if (page === undefined) await self.clients.openWindow(href);
+  else await page.navigate(href).then((shown) => (shown ?? page).focus());
+}
 
 export {};

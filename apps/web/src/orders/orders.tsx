@@ -5,6 +5,7 @@ import { layOut } from '../bench/draft.ts';
 import { withSubscripts } from '../format/ions.ts';
 import { paths } from '../state/paths.ts';
 import { now, print } from '../state/reader.ts';
+import { mayWrite } from '../state/sharing.ts';
 import { words } from '../words/index.ts';
 import { dueWords } from './due.ts';
 import { type BenchStart, benchStart } from './to-bench.ts';
@@ -23,7 +24,7 @@ export function Orders({ orders, facts }: { orders: readonly Order[]; facts: Tan
 
 function OneOrder({ order, facts }: { order: Order; facts: TankFacts }) {
   const [first] = order.because;
-  const start = benchStart(order, facts, print.value);
+  const start = mayWrite(facts.tank) ? benchStart(order, facts, print.value) : undefined;
   return (
     <li>
       <p class="now">{dueWords(order, now.value, print.value.dates)}</p>

@@ -13,16 +13,33 @@ import { keyOfAsk, useExpectations } from '../bench/use-expectations.ts';
 import { When } from '../bench/when.tsx';
 import { readNumber } from '../format/numbers.ts';
 import { Title } from '../parts/title.tsx';
-import { tanks } from '../state/journal.ts';
+import { factsFor } from '../state/journal.ts';
 import { paths } from '../state/paths.ts';
 import { now, print } from '../state/reader.ts';
+import { mayWrite } from '../state/sharing.ts';
 import { words } from '../words/index.ts';
 import { LostTank } from './lost.tsx';
 
 /** Where tests and deeds are written down, with one hand, at the tank. */
 export function Bench({ id }: { id: string }) {
-  const facts = tanks.value.get(id as TankId);
-  return facts === undefined ? <LostTank /> : <BenchOf key={facts.tank} facts={facts} />;
+  const facts = factsFor(id as TankId);
+  if (facts === undefined) return <LostTank />;
+  return mayWrite(facts.tank) ? <BenchOf key={facts.tank} facts={facts} /> : <NotYours facts={facts} />;
+}
+
+/** Whoever may only read is not offered to write. */
+function NotYours({ facts: { tank, name = words.rounds.unnamed } }: { facts: TankFacts }) {
+  return (
+    <div class="lede">
+      <Title name={name}>{words.bench.notYours(name)}</Title>
+      <p>{words.bench.notYoursRemedy}</p>
+      <p class="acts">
+        <a class="act" href={paths.tank(tank)}>
+          {words.bench.seeTank(name)}
+        </a>
+      </p>
+    </div>
+  );
 }
 
 function BenchOf({ facts }: { facts: TankFacts }) {

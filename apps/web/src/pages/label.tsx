@@ -2,7 +2,7 @@ import type { TankFacts, TankId } from '@brinewright/journal';
 import { sayLitres } from '../entries/say.ts';
 import { SquareCode } from '../label/code.tsx';
 import { Title } from '../parts/title.tsx';
-import { tanks } from '../state/journal.ts';
+import { factsFor } from '../state/journal.ts';
 import { paths } from '../state/paths.ts';
 import { print } from '../state/reader.ts';
 import { words } from '../words/index.ts';
@@ -10,7 +10,7 @@ import { LostTank } from './lost.tsx';
 
 /** A label to stick on a tank: a camera that sees it opens that tank's bench. */
 export function Label({ id }: { id: string }) {
-  const facts = tanks.value.get(id as TankId);
+  const facts = factsFor(id as TankId);
   return facts === undefined ? <LostTank /> : <LabelOf facts={facts} />;
 }
 

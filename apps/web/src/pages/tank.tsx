@@ -10,19 +10,21 @@ import { sayLitres } from '../entries/say.ts';
 import { DAY_MS } from '../format/dates.ts';
 import { Orders } from '../orders/orders.tsx';
 import { Emphasised } from '../parts/emphasised.tsx';
+import { Fetched } from '../parts/fetched.tsx';
 import { InTurn } from '../parts/in-turn.tsx';
 import { Title } from '../parts/title.tsx';
 import { Working } from '../parts/working.tsx';
 import { keepCurrent, lastOf } from '../state/course.ts';
-import { entriesOf, tanks } from '../state/journal.ts';
+import { entriesOf, factsFor } from '../state/journal.ts';
 import { paths } from '../state/paths.ts';
 import { now, prefer, preferences, print } from '../state/reader.ts';
+import { mayWrite, roleIn } from '../state/sharing.ts';
 import { words } from '../words/index.ts';
 import { LostTank } from './lost.tsx';
 
 /** One tank, read from top to bottom: where it stands, the course, the nitrogen ledger, the journal. */
 export function TankSheet({ id }: { id: string }) {
-  const facts = tanks.value.get(id as TankId);
+  const facts = factsFor(id as TankId);
   return facts === undefined ? <LostTank /> : <Sheet key={facts.tank} facts={facts} />;
 }
 
@@ -34,6 +36,7 @@ function Sheet({ facts }: { facts: TankFacts }) {
   const sheet = last?.sheet;
   const name = facts.name ?? words.rounds.unnamed;
   const printed = print.value;
+  const role = roleIn(tank);
   return (
     <>
       <div class="lede">
@@ -48,12 +51,21 @@ function Sheet({ facts }: { facts: TankFacts }) {
         <Working tank={tank} />
         {tank === DEMONSTRATION && <Demonstration tank={tank} />}
         <p class="acts">
-          <a class="act chief" href={paths.bench(tank)}>
-            {words.tank.toBench}
-          </a>
+          {mayWrite(tank) && (
+            <a class="act chief" href={paths.bench(tank)}>
+              {words.tank.toBench}
+            </a>
+          )}
           <a href={paths.label(tank)}>{words.tank.label}</a>
+          {role !== undefined && <a href={paths.crew(tank)}>{words.tank.crew}</a>}
         </p>
+        {role !== undefined && role !== 'keeper' && <p class="remark">{words.tank.part[role]}</p>}
       </div>
+      {role !== undefined && (
+        <Fetched quiet load={() => import('../crew/proposals.tsx')}>
+          {({ Proposals }) => <Proposals tank={tank} role={role} />}
+        </Fetched>
+      )}
       <InTurn>
         {() =>
           last && (

@@ -1,6 +1,8 @@
 import { useEffect } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
+import { Fetched } from '../parts/fetched.tsx';
 import { Title } from '../parts/title.tsx';
+import { sharing } from '../state/sharing.ts';
 import { words } from '../words/index.ts';
 import { Bring } from '../workshop/bring.tsx';
 import { Device } from '../workshop/device.tsx';
@@ -22,6 +24,11 @@ export function Workshop() {
       </div>
       <Bring />
       <Send />
+      {sharing.value.server !== 'none' && (
+        <Fetched quiet load={() => import('../crew/account.tsx')}>
+          {({ Account }) => <Account />}
+        </Fetched>
+      )}
       <Kits wanted={query.tank} />
       <Units />
       <Device />

@@ -41,15 +41,52 @@ interface TextProps {
   readonly required?: boolean;
 }
 
-export function TextInput({ value, onValue, required = false }: TextProps) {
+interface LineProps extends TextProps {
+  /** What a browser may fill in. */
+  readonly complete?: 'off' | 'username' | 'current-password' | 'new-password';
+}
+
+export function TextInput({ value, onValue, required = false, complete = 'off' }: LineProps) {
   return (
     <input
       {...useContext(Tie)}
       type="text"
-      autoComplete="off"
+      autoComplete={complete}
       required={required}
       value={value}
       onInput={(event) => onValue(event.currentTarget.value)}
+    />
+  );
+}
+
+export function PasswordInput({
+  value,
+  onValue,
+  complete = 'off',
+  least,
+}: LineProps & { readonly least?: number }) {
+  return (
+    <input
+      {...useContext(Tie)}
+      type="password"
+      autoComplete={complete}
+      required
+      minLength={least}
+      value={value}
+      onInput={(event) => onValue(event.currentTarget.value)}
+    />
+  );
+}
+
+/** Something to take away, not to change: an address, a link. */
+export function Shown({ value }: { readonly value: string }) {
+  return (
+    <input
+      {...useContext(Tie)}
+      type="text"
+      readOnly
+      value={value}
+      onFocus={(event) => event.currentTarget.select()}
     />
   );
 }

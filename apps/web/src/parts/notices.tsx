@@ -3,6 +3,7 @@ import { copyDue, keepCopy, notNow } from '../backup/copy.ts';
 import { standing } from '../state/journal.ts';
 import { changeVersion, newerVersion } from '../state/offline.ts';
 import { words } from '../words/index.ts';
+import { SharingNotices } from './sharing-line.tsx';
 
 /** What a person should know whatever place they are in; silent while all is well. */
 export function Notices() {
@@ -11,6 +12,7 @@ export function Notices() {
       <Unkept />
       <NewerVersion />
       <CopyDue />
+      <SharingNotices />
     </>
   );
 }

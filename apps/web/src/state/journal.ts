@@ -5,6 +5,7 @@ import { memoryStore } from '@brinewright/store/memory';
 import { computed, signal } from '@preact/signals';
 import { instantHere } from '../format/dates.ts';
 import { askPromise } from './persist.ts';
+import { author } from './person.ts';
 
 /** Where the journal stands: kept by the browser, or only held until the page closes. */
 export type Standing =
@@ -36,7 +37,16 @@ let grouped: ReadonlyMap<TankId, readonly Entry[]> = new Map();
 
 const folded = new WeakMap<readonly Entry[], TankFacts>();
 
-/** What the entries of each tank add up to; only a tank that was written about is folded again. */
+/** The tanks on this device, in the order in which they came. */
+export const tankIds = computed<readonly TankId[]>(() => [...byTank.value.keys()]);
+
+/** What the entries of one tank add up to; undefined where it is not on this device. */
+export function factsFor(tank: TankId): TankFacts | undefined {
+  const own = byTank.value.get(tank);
+  return own && factsOf(tank, own);
+}
+
+/** The same of every tank. With hundreds of them that takes a while: ask for those in view where you can. */
 export const tanks = computed<ReadonlyMap<TankId, TankFacts>>(
   () => new Map([...byTank.value].map(([tank, own]) => [tank, factsOf(tank, own)])),
 );
@@ -52,7 +62,8 @@ function factsOf(tank: TankId, own: readonly Entry[]): TankFacts {
 const NONE: readonly Entry[] = [];
 export const entriesOf = (tank: TankId): readonly Entry[] => byTank.value.get(tank) ?? NONE;
 
-let store: JournalStore;
+/** Where the journal is kept; there from the moment it was opened. */
+export let store: JournalStore;
 const others =
   typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('brinewright.journal');
 
@@ -131,8 +142,7 @@ export async function takeIn(made: readonly Entry[]): Promise<TakenIn> {
     added += batch.added;
     clashes.push(...batch.clashes);
   }
-  others?.postMessage('written');
-  await refresh();
+  await arrived();
   void askPromise().catch(() => undefined);
   return { added, clashes };
 }
@@ -146,6 +156,12 @@ async function appendFitting(batch: readonly Entry[]): Promise<TakenIn> {
     const { added } = await store.append(batch.filter(({ id }) => !here.has(id)));
     return { added: added.length, clashes: error.ids };
   }
+}
+
+/** Other hands have appended to the store: here and in other tabs it is read on. */
+export function arrived(): Promise<void> {
+  others?.postMessage('written');
+  return refresh();
 }
 
 /** Keeps what a person wrote; resolves once it would survive the device losing power. Returns how many were new. */
@@ -168,14 +184,16 @@ interface Deed {
   readonly body: object;
 }
 
-/** Entries for things that happened at `at` and are written down now. */
+/** Entries for things that happened at `at` and are written down now, by whoever is signed in. */
 export function entriesFor(tank: TankId, at: number, deeds: readonly Deed[]): Entry[] {
   const writtenAt = Date.now();
+  const by = author.value;
   return deeds.map(({ kind, body }) => ({
     id: newEntryId(writtenAt, crypto.getRandomValues(new Uint8Array(10))),
     tank,
     at: instantHere(at),
     recorded: instantHere(writtenAt),
+    ...(by !== undefined && { by }),
     kind,
     body: body as Readonly<Record<string, unknown>>,
   }));

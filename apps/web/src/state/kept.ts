@@ -9,6 +9,16 @@ export function kept<T>(key: string, initial: T): Signal<T> {
   return value;
 }
 
+/** As `kept`, and every open page of this browser has the same value. */
+export function keptEverywhere<T>(key: string, initial: T): Signal<T> {
+  const value = kept(key, initial);
+  const name = `brinewright.${key}`;
+  globalThis.addEventListener?.('storage', (event) => {
+    if (event.key === name) value.value = read(name, initial);
+  });
+  return value;
+}
+
 /** Forgets what was kept under a key, without touching signals that still hold it. */
 export function forget(key: string): void {
   try {

@@ -8,4 +8,6 @@ export const paths = {
   tank: (id: string) => `/tank/${id}`,
   bench: (id: string) => `/tank/${id}/bench`,
   label: (id: string) => `/tank/${id}/label`,
+  crew: (id: string) => `/tank/${id}/crew`,
+  signIn: '/sign-in',
 } as const;

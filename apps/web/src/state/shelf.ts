@@ -1,4 +1,5 @@
 import type { Idea, Order, Sheet } from '@brinewright/counsel';
+import type { ServerRound } from './rounds.ts';
 
 /** An answer as it was when it was reckoned. It can be thrown away at any time: the journal is what counts. */
 export interface Shelved {
@@ -14,16 +15,20 @@ export interface Shelved {
 
 const NAME = 'brinewright-answers';
 const TABLE = 'answers';
+/** Holds one list: the rounds the server last told. */
+const ROUNDS = 'rounds';
 /** Raised when the shape of an answer changes: what lies on the shelf is then thrown away and reckoned again. */
-const VERSION = 2;
+const VERSION = 3;
 
 function open(): Promise<IDBDatabase> {
   return new Promise((resolve, reject) => {
     const request = indexedDB.open(NAME, VERSION);
     request.onupgradeneeded = () => {
       const db = request.result;
-      if (db.objectStoreNames.contains(TABLE)) db.deleteObjectStore(TABLE);
-      db.createObjectStore(TABLE);
+      for (const table of [TABLE, ROUNDS]) {
+        if (db.objectStoreNames.contains(table)) db.deleteObjectStore(table);
+        db.createObjectStore(table);
+      }
     };
     request.onsuccess = () => {
       request.result.onversionchange = () => request.result.close();
@@ -42,6 +47,23 @@ export async function readShelf(): Promise<ReadonlyMap<string, Shelved>> {
     return new Map(keys.map((key, i) => [String(key), values[i]!]));
   } catch {
     return new Map();
+  }
+}
+
+/** The rounds the server last told; empty where it never did. */
+export async function readRounds(): Promise<readonly ServerRound[]> {
+  try {
+    return (await done((await open()).transaction(ROUNDS).objectStore(ROUNDS).get(ROUNDS))) ?? [];
+  } catch {
+    return [];
+  }
+}
+
+export async function putRounds(rounds: readonly ServerRound[]): Promise<void> {
+  try {
+    await done((await open()).transaction(ROUNDS, 'readwrite').objectStore(ROUNDS).put(rounds, ROUNDS));
+  } catch {
+    // The server will tell them again.
   }
 }
 

@@ -9,6 +9,7 @@ import { Choice, Field, NumberInput, TextInput } from '../parts/field.tsx';
 import { entriesFor, tanks, write } from '../state/journal.ts';
 import { paths } from '../state/paths.ts';
 import { print } from '../state/reader.ts';
+import { mayWrite } from '../state/sharing.ts';
 import { words } from '../words/index.ts';
 
 interface Draft {
@@ -56,7 +57,7 @@ export function Kits({ wanted }: { wanted: string | undefined }) {
               </li>
             ))}
           </ul>
-          <AddKit tank={facts.tank} />
+          {mayWrite(facts.tank) && <AddKit tank={facts.tank} />}
         </>
       )}
     </section>

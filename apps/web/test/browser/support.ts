@@ -1,5 +1,7 @@
 import { spawn } from 'node:child_process';
+import { once } from 'node:events';
 import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { type AddressInfo, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -17,25 +19,61 @@ const FLAGS = [
   '--disable-sync',
 ];
 
+export interface ServerOptions {
+  /** For several people, each with an account. */
+  readonly shared?: boolean;
+  /** Where its journal is kept; a folder of its own that goes away with it, unless one is given. */
+  readonly data?: string;
+  readonly port?: number;
+}
+
+export interface TestServer {
+  readonly address: string;
+  /** Where the first account of a shared server is opened. */
+  readonly joinAt: string;
+  readonly stop: () => Promise<void>;
+}
+
 /** The program people start, on a free port; needs the pages to be built. */
-export async function startServer(): Promise<{ address: string; stop: () => void }> {
-  const server = spawn(process.execPath, ['--import', 'tsx', join(root, 'apps/server/src/main.ts')], {
+export async function startServer(options: ServerOptions = {}): Promise<TestServer> {
+  const data = options.data ?? mkdtempSync(join(tmpdir(), 'brinewright-data-'));
+  const port = options.port ?? (options.shared ? await freePort() : 0);
+  const origin = `http://localhost:${port}`;
+  const shared = options.shared ? ['--shared', '--origin', origin] : [];
+  const args = ['--import', 'tsx', join(root, 'apps/server/src/main.ts'), '--data', data, ...shared];
+  const server = spawn(process.execPath, args, {
     cwd: root,
-    env: { ...process.env, PORT: '0' },
+    env: { ...process.env, PORT: String(port) },
     stdio: ['ignore', 'pipe', 'pipe'],
   });
-  const address = await new Promise<string>((resolve, reject) => {
-    let said = '';
+  const ended = once(server, 'exit');
+  const said = await new Promise<string>((resolve, reject) => {
+    let all = '';
     const listen = (text: Buffer) => {
-      said += text.toString();
-      const found = /http:\S+/.exec(said)?.[0];
-      if (found !== undefined) resolve(found.replace(/\/$/, ''));
+      all += text.toString();
+      if ((options.shared ? /\/join\/\S+\s/ : /^Serving at \S+$/m).test(all)) resolve(all);
     };
     server.stdout.on('data', listen);
     server.stderr.on('data', listen);
-    server.once('exit', (code) => reject(new Error(`the server ended with ${code}: ${said}`)));
+    server.once('exit', (code) => reject(new Error(`the server ended with ${code}: ${all}`)));
   });
-  return { address, stop: () => void server.kill() };
+  const stop = async () => {
+    server.kill();
+    await ended;
+    if (options.data === undefined) rmSync(data, { recursive: true, force: true });
+  };
+  const [, address = ''] = /^Serving at (\S+?)\/?$/m.exec(said) ?? [];
+  const [, joinAt = ''] = /(http\S+\/join\/\S+)/.exec(said) ?? [];
+  return { address: options.shared ? origin : address, joinAt, stop };
+}
+
+async function freePort(): Promise<number> {
+  const probe = createServer().listen(0, '127.0.0.1');
+  await once(probe, 'listening');
+  const { port } = probe.address() as AddressInfo;
+  probe.close();
+  await once(probe, 'close');
+  return port;
 }
 
 export interface Look {

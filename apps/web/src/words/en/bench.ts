@@ -57,6 +57,8 @@ export const benchWords = {
     undone: 'Undone: struck out in the journal.',
     undoReason: 'undone at the bench',
     refused: (why: string) => `Not written: ${why} What you typed is still here.`,
+    notYours: (name: string) => `Only keepers write at the bench of ${name}`,
+    notYoursRemedy: 'Your part in this tank is to read. A keeper can give you another.',
     seeTank: (name: string) => `See ${name}`,
     notNumber: (label: string) => `${label}: that is not a number.`,
     missing: (label: string) => `${label} is missing.`,

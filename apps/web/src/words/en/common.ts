@@ -23,6 +23,8 @@ export const commonWords = {
       `This browser would not keep the journal (${why}). You can go on, but what you write is lost when this page closes: send out the journal from the Workshop before you do.`,
     broken: (why: string) => `The journal could not be opened: ${why}`,
   },
+  fetching: 'Opening…',
+  notFetched: 'This could not be fetched. With a network it is fetched once, then it works without.',
   lost: { title: 'Nothing is kept here', remedy: 'Go back to the Rounds' },
   ago: {
     now: 'just now',

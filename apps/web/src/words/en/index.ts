@@ -4,6 +4,7 @@ import { chartWords } from './chart.ts';
 import { commonWords } from './common.ts';
 import { entryWords } from './entry.ts';
 import { keepingWords } from './keeping.ts';
+import { lineWords } from './line.ts';
 import { newTankWords } from './new-tank.ts';
 import { roundsWords } from './rounds.ts';
 import { tankWords } from './tank.ts';
@@ -23,4 +24,5 @@ export const en = {
   ...newTankWords,
   ...keepingWords,
   ...workshopWords,
+  ...lineWords,
 };

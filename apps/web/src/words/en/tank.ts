@@ -25,6 +25,11 @@ export const tankWords = {
     leaveOff: 'Leave it',
     leftOff: 'Left off: nothing newer has been reckoned.',
     label: 'Print a label for this tank',
+    crew: 'Crew',
+    part: {
+      mentor: 'You are a mentor of this tank: you read its journal, remark on it and propose orders.',
+      reader: 'You are a reader of this tank: its keepers write in its journal.',
+    },
     first: 'Reckoning where the water stands. The first time takes a little longer.',
     demonstration:
       'This is a demonstration: a teaching tank of an imagined coastal field station, with invented readings. Write in it as you like.',

@@ -1,0 +1,107 @@
+import { useState } from 'preact/hooks';
+import { ask } from '../sharing/ask.ts';
+import { sharingWords } from '../words/sharing.ts';
+import { Outcome } from './outcome.tsx';
+import { isTold, pushKey, stopTelling, tellDevice } from './push.ts';
+import { ToHandOver } from './to-hand-over.tsx';
+import { useDeed } from './use-deed.ts';
+
+const of = sharingWords.feeds;
+
+/** What is due, where it is seen without opening this page: a calendar, a sheet of paper, a message. */
+export function Feeds() {
+  const [address, setAddress] = useState('');
+  const deed = useDeed();
+  const { timeZone } = Intl.DateTimeFormat().resolvedOptions();
+  return (
+    <section class="part" aria-labelledby="feeds">
+      <h2 id="feeds">{of.title}</h2>
+      <p>
+        <a href={`/digest?zone=${encodeURIComponent(timeZone)}`} target="_blank" rel="noreferrer">
+          {of.digest}
+        </a>
+      </p>
+      <p class="said-now soft">{of.calendarHint}</p>
+      <p class="acts">
+        <button
+          class="act"
+          type="button"
+          disabled={deed.busy}
+          onClick={() =>
+            deed.run(async () => {
+              setAddress((await ask<{ readonly address: string }>('POST', '/api/calendar')).address);
+              return undefined;
+            })
+          }
+        >
+          {of.calendar}
+        </button>
+        <button
+          class="word"
+          type="button"
+          disabled={deed.busy}
+          onClick={() =>
+            deed.run(async () => {
+              await ask('DELETE', '/api/calendar');
+              setAddress('');
+              return of.ended;
+            })
+          }
+        >
+          {of.calendarEnd}
+        </button>
+      </p>
+      {address !== '' && <ToHandOver label={of.address} hint={of.calendarHint} value={address} />}
+      <Outcome deed={deed} />
+      <Messages />
+    </section>
+  );
+}
+
+type Able = { readonly key: string; readonly told: boolean } | 'not-asked' | 'not-able';
+
+/** Messages to this device. Whether the server can send any is asked when someone wants to know. */
+function Messages() {
+  const [able, setAble] = useState<Able>('not-asked');
+  const deed = useDeed();
+  const look = async (): Promise<undefined> => {
+    const [key, told] = [await pushKey(), await isTold()];
+    setAble(key === undefined ? 'not-able' : { key, told });
+  };
+  const change = (work: () => Promise<void>, said: string) =>
+    deed.run(async () => {
+      await work();
+      await look();
+      return said;
+    });
+  return (
+    <details
+      class="opens"
+      onToggle={(event) => {
+        if (event.currentTarget.open && able === 'not-asked') deed.run(look);
+      }}
+    >
+      <summary>{of.messages}</summary>
+      <div class="opened">
+        <p class="soft">{able === 'not-able' ? of.noPush : of.pushHint}</p>
+        {typeof able === 'object' && (
+          <p class="acts">
+            <button
+              class="act"
+              type="button"
+              disabled={deed.busy}
+              onClick={() =>
+                able.told
+                  ? change(stopTelling, of.pushStopped)
+                  : change(() => tellDevice(able.key), of.pushOn)
+              }
+            >
+              {able.told ? of.pushOff : of.push}
+            </button>
+          </p>
+        )}
+        <Outcome deed={deed} />
+      </div>
+    </details>
+  );
+}

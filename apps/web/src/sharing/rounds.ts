@@ -1,0 +1,38 @@
+import { computed, effect } from '@preact/signals';
+import { DEMONSTRATION } from '../demo/plant.ts';
+import { roundsSeen, type ServerRound, serverRounds } from '../state/rounds.ts';
+import { sharing } from '../state/sharing.ts';
+import { putRounds } from '../state/shelf.ts';
+import { ask } from './ask.ts';
+
+/** While the server is still reckoning some of them. */
+const WAIT_MS = 10_000;
+
+/** Asks for the rounds while they are looked at: after each synchronisation, and while some are being reckoned. */
+export function followRounds(): void {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const look = async () => {
+    clearTimeout(timer);
+    const all = await rounds();
+    if (all?.some(({ current }) => !current) && roundsSeen.peek()) timer = setTimeout(look, WAIT_MS);
+  };
+  const agreedAt = computed(() => sharing.value.agreedAt);
+  effect(() => {
+    if (roundsSeen.value && agreedAt.value !== null) void look();
+    else clearTimeout(timer);
+  });
+}
+
+async function rounds(): Promise<readonly ServerRound[] | undefined> {
+  try {
+    const all = (await ask<readonly ServerRound[]>('GET', '/api/rounds')).filter(
+      ({ tank }) => tank !== DEMONSTRATION,
+    );
+    serverRounds.value = new Map(all.map((round) => [round.tank, round]));
+    void putRounds(all);
+    return all;
+  } catch {
+    // The next synchronisation says what is wrong; until then the last ones stand, with their age.
+    return undefined;
+  }
+}
