@@ -85,11 +85,7 @@ describe('at the door of', () => {
       // Signing out works, and so does giving up a part: neither may be done by those still to be asked.
       const one = fresh(asker);
       if (LEAVING.has(route) && DOOR[rule][asker] === 'through') continue;
-      const response = await one.ask(
-        method,
-        path,
-        method === 'GET' || method === 'DELETE' ? undefined : {},
-      );
+      const response = await one.ask(method, path, method === 'GET' || method === 'DELETE' ? undefined : {});
       await response.arrayBuffer();
       const { status } = response;
       const door = DOOR[rule][asker];

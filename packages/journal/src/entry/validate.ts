@@ -29,26 +29,25 @@ export function checkEntry(data: unknown, line = 0, text?: string): Checked {
       ],
     };
   }
-  const head = envelope.safeParse(data, { reportInput: true });
-  const problems = head.success ? [] : problemsOf(head.error.issues, line, '', text);
+  const problems = problemsOf(issuesOf(envelope, data), line, '', text);
   const { kind, body } = (typeof data === 'object' && data !== null ? data : {}) as Record<string, unknown>;
   const schema =
     typeof kind === 'string' && Object.hasOwn(bodySchemas, kind) ? bodySchemas[kind as Kind] : undefined;
   if (schema !== undefined && typeof body === 'object' && body !== null) {
-    const inner = checkBody(schema, body);
-    if (inner !== undefined) problems.push(...problemsOf(inner, line, 'body', text));
+    problems.push(...problemsOf(issuesOf(schema, body), line, 'body', text));
   }
   return problems.length > 0 ? { ok: false, problems } : { ok: true, entry: lowerIds(data as Entry) };
 }
 
 /** The faults of a body of a known kind, none where it is sound. */
 export function bodyProblems(kind: Kind, body: unknown): readonly Problem[] {
-  return problemsOf(checkBody(bodySchemas[kind], body) ?? [], 0, 'body');
+  return problemsOf(issuesOf(bodySchemas[kind], body), 0, 'body');
 }
 
-function checkBody(schema: z.ZodMiniType, body: unknown): readonly z.core.$ZodIssue[] | undefined {
-  const result = schema.safeParse(body, { reportInput: true });
-  return result.success ? undefined : result.error.issues;
+/** None where it is sound: that is told without noting what was read, which costs a third more. */
+function issuesOf(schema: z.ZodMiniType, data: unknown): readonly z.core.$ZodIssue[] {
+  if (schema.safeParse(data).success) return [];
+  return schema.safeParse(data, { reportInput: true }).error?.issues ?? [];
 }
 
 const UPPER = /[A-F]/;
