@@ -12,6 +12,7 @@ import { run } from './support/run.mjs';
 
 const scratch = mkdtempSync(join(tmpdir(), 'brinewright-test-'));
 const totals = { passed: 0, failed: 0, skipped: 0 };
+const failures = [];
 
 const sources = ['packages', 'apps']
   .flatMap((group) => readdirSync(join(root, group)).map((name) => `${group}/${name}/src`))
@@ -34,11 +35,13 @@ async function vitest(name, args, env = {}) {
   });
   if (!existsSync(counts)) {
     totals.failed += 1;
+    failures.push(`${name}: the run ended before it could count its tests`);
     console.log(`${name}: the run ended before it could count its tests.`);
     return code || 1;
   }
   const seen = JSON.parse(readFileSync(counts, 'utf8'));
   for (const key of Object.keys(totals)) totals[key] += seen[key];
+  failures.push(...seen.failures);
   return code;
 }
 
@@ -113,4 +116,5 @@ await main()
     process.exitCode = 1;
   })
   .finally(() => rmSync(scratch, { recursive: true, force: true }));
+for (const failure of failures) console.log(`failed: ${failure}`);
 console.log(`Tests: ${totals.passed} passed, ${totals.failed} failed, ${totals.skipped} skipped`);

@@ -17,7 +17,7 @@ import {
 } from '../src/index.ts';
 import { type Scenario, scenarios, startUps } from './support/scenarios.ts';
 
-const tools: { kernelModule: string; kernelText(): Promise<string> } = await import(
+const tools: { kernels: { module: string }[]; kernelText(kernel: object): Promise<string> } = await import(
   new URL('../../../tools/build-kernel.mjs', import.meta.url).href
 );
 
@@ -163,7 +163,11 @@ it('says which particles gave up, and does not let them disturb the others', () 
     }
 });
 
-it('carries the kernel its source compiles to', async () => {
-  const committed = readFileSync(new URL(`../../../${tools.kernelModule}`, import.meta.url), 'utf8');
-  expect(committed === (await tools.kernelText()), 'run: node tools/build-kernel.mjs').toBe(true);
-}, 60_000);
+it.each(tools.kernels)(
+  '$module carries what its source compiles to',
+  async (kernel) => {
+    const committed = readFileSync(new URL(`../../../${kernel.module}`, import.meta.url), 'utf8');
+    expect(committed === (await tools.kernelText(kernel)), 'run: node tools/build-kernel.mjs').toBe(true);
+  },
+  60_000,
+);

@@ -34,6 +34,7 @@ describe('the course', () => {
     await reckoned(page);
     await page.getByText('What it said before').click();
     const chosen = page.getByLabel('As it stood on');
+    await chosen.waitFor();
     const days = await chosen.locator('option').allTextContents();
     expect(days.length).toBeGreaterThan(4);
     await chosen.selectOption({ index: 3 });

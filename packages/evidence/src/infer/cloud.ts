@@ -7,6 +7,8 @@ import { effectiveCount } from './weights.ts';
 export interface Cloud {
   readonly size: number;
   readonly mean: Float64Array;
+  /** Standard deviation along each coordinate. */
+  readonly spreads: Float64Array;
   /** Lower Cholesky factor of the covariance, shape (size, size). */
   readonly lower: Float64Array;
 }
@@ -44,7 +46,8 @@ export function cloudOf(scores: Float64Array, weights: Float64Array, size: numbe
       covariance[j * size + i] = value;
     }
   }
-  return { size, mean, lower: cholesky(covariance, size) };
+  const spreads = Float64Array.from(mean, (_, i) => Math.sqrt(covariance[i * size + i]!));
+  return { size, mean, spreads, lower: cholesky(covariance, size) };
 }
 
 /** Degrees of freedom of the heavy-tailed reference the moves leave unchanged. */

@@ -2,17 +2,22 @@ import { blockSize } from '../model/block.ts';
 import { type Model, prepare } from '../model/model.ts';
 import { type Random, stream } from '../numbers/random.ts';
 import type { Problem } from '../problem.ts';
-import { cloudOf } from './cloud.ts';
 import { remembered } from './diagnose.ts';
-import { type Particles, sweep } from './moves.ts';
+import { type Particles, shapeOf, sweep } from './moves.ts';
 import { type FitSettings, type Posterior, type Progress, usualSettings } from './posterior.ts';
 import { effectiveCount, normalise, resample } from './weights.ts';
 
 /** Share of effective particles kept when the likelihood is let in a little further. */
 const keptPerLevel = 0.5;
-const sweepsPerLevel = 3;
-const lastSweeps = 8;
-const sweepsPerUpdate = 4;
+
+/** Particles are moved until they remember no more than this of where they were, or have been moved this often. */
+interface Stir {
+  readonly remembering: number;
+  readonly mostSweeps: number;
+}
+const perLevel: Stir = { remembering: 0.5, mostSweeps: 10 };
+const atLast: Stir = { remembering: 0.2, mostSweeps: 24 };
+const perUpdate: Stir = { remembering: 0.6, mostSweeps: 4 };
 /** An update whose weights leave fewer effective particles than this share starts over. */
 const leastForUpdate = 0.1;
 const mostLevels = 60;
@@ -27,7 +32,7 @@ const chooseKey = 5_000_000;
 /**
  * Fits a problem from scratch by tempered sequential Monte Carlo: particles are carried from the prior to the
  * posterior through powers of the likelihood chosen to keep half of them effective (Del Moral, Doucet & Jasra 2006,
- * JRSS B 68:411), with moves of three kinds at each (moves.ts). Yields progress after every block of particles;
+ * JRSS B 68:411), moved at each until they have forgotten half of where they were (moves.ts). Yields progress after every block of particles;
  * abandon the generator to cancel. Same problem and settings: the same bytes.
  */
 export function* fit(problem: Problem, chosen: Partial<FitSettings> = {}): Generator<Progress, Posterior> {
@@ -39,18 +44,16 @@ export function* fit(problem: Problem, chosen: Partial<FitSettings> = {}): Gener
   let logEvidence = 0;
   let levels = 0;
   let round = 0;
+  let moved: Moved = unmoved;
   while (temperature < 1 && levels < mostLevels) {
     const next = nextTemperature(particles.logLikelihoods, temperature, weights);
     logEvidence += reweigh(particles.logLikelihoods, next - temperature, weights);
     temperature = next;
     levels++;
-    const sweeps = temperature < 1 ? sweepsPerLevel : 0;
-    yield* spread(model, particles, weights, { temperature, sweeps, round, seed: settings.seed });
-    round += sweeps;
+    const stir = temperature < 1 ? perLevel : atLast;
+    moved = yield* spread(model, particles, weights, { temperature, stir, round, seed: settings.seed });
+    round += stir.mostSweeps;
   }
-  const even = new Float64Array(particles.count).fill(1 / particles.count);
-  const last = { temperature, sweeps: lastSweeps, round, seed: settings.seed };
-  const moved = yield* spread(model, particles, even, last);
   const warnings = temperature < 1 ? ['the fit did not come to its end: its bands may be too wide'] : [];
   return finish(model, settings, particles, logEvidence, { levels, moved, warnings });
 }
@@ -71,8 +74,8 @@ export function* update(previous: Posterior, problem: Problem): Generator<Progre
     return yield* fit(problem, settings);
   const moved = yield* spread(model, carried, weights, {
     temperature: 1,
-    sweeps: sweepsPerUpdate,
-    round: updateRound + problem.observations.length * sweepsPerUpdate,
+    stir: perUpdate,
+    round: updateRound + problem.observations.length * perUpdate.mostSweeps,
     seed: settings.seed,
   });
   const logEvidence = previous.logEvidence + gain;
@@ -81,41 +84,39 @@ export function* update(previous: Posterior, problem: Problem): Generator<Progre
 
 interface Spread {
   readonly temperature: number;
-  readonly sweeps: number;
+  readonly stir: Stir;
   readonly round: number;
   readonly seed: number;
 }
 
-/** How the particles moved: the share of moves taken last, and how much of where they were they still remember. */
+/** How the particles moved: the share of moves taken, and how much of where they were they still remember. */
 interface Moved {
   readonly acceptance: number;
   readonly remembered: number;
 }
+const unmoved: Moved = { acceptance: 0, remembered: 1 };
 
-/** Resamples weighted particles in place and moves them a number of sweeps. */
+/** Resamples weighted particles in place and moves them. */
 function* spread(
   model: Model,
   particles: Particles,
   weights: Float64Array,
-  { temperature, sweeps, round, seed }: Spread,
+  { temperature, stir, round, seed }: Spread,
 ): Generator<Progress, Moved> {
-  const cloud = cloudOf(particles.scores, weights, particles.size);
+  const shape = shapeOf(model, particles.scores, weights);
   choose(particles, resample(weights, stream(seed, chooseKey, round).uniform(), particles.count));
   const began = particles.scores.slice();
   const fraction = 0.05 + 0.9 * Math.sqrt(temperature);
-  let acceptance = 0;
-  for (let turn = 0; turn < sweeps; turn++) {
-    const steps = sweep(model, particles, cloud, { temperature, seed, round: round + turn });
-    for (;;) {
-      const step = steps.next();
-      if (step.done) {
-        acceptance += step.value / sweeps;
-        break;
-      }
-      yield { fraction, said: 'weighing the readings' };
-    }
+  let taken = 0;
+  let moved = unmoved;
+  for (let turn = 0; turn < stir.mostSweeps && moved.remembered > stir.remembering; turn++) {
+    const steps = sweep(model, particles, shape, { temperature, seed, round: round + turn });
+    let step = steps.next();
+    for (; !step.done; step = steps.next()) yield { fraction, said: 'weighing the readings' };
+    taken += step.value;
+    moved = { acceptance: taken / (turn + 1), remembered: remembered(began, particles) };
   }
-  return { acceptance, remembered: remembered(began, particles) };
+  return moved;
 }
 
 function* drawPrior(model: Model, settings: FitSettings): Generator<Progress, Particles> {
@@ -123,14 +124,19 @@ function* drawPrior(model: Model, settings: FitSettings): Generator<Progress, Pa
   const count = settings.particles;
   const scores = new Float64Array(count * size);
   const logLikelihoods = new Float64Array(count);
+  const room = model.openRoom(count);
   for (let from = 0; from < count; from += blockSize) {
     yield { fraction: (0.05 * from) / count, said: 'drawing from what is usual' };
     const here = scores.subarray(from * size, Math.min(count, from + blockSize) * size);
-    drawBlock(model, here, logLikelihoods.subarray(from, from + blockSize), (i) =>
-      stream(settings.seed, priorKey, from + i),
+    drawBlock(
+      model,
+      here,
+      logLikelihoods.subarray(from, from + blockSize),
+      (i) => stream(settings.seed, priorKey, from + i),
+      (i, place) => model.keep(i, room, from + place),
     );
   }
-  return { count, size, scores, logLikelihoods };
+  return { count, size, scores, logLikelihoods, room };
 }
 
 /** Draws a block of particles from the prior, again where the draw is impossible. */
@@ -139,6 +145,7 @@ function drawBlock(
   scores: Float64Array,
   logLikelihoods: Float64Array,
   streamOf: (particle: number) => Random,
+  keep: (drawn: number, particle: number) => void,
 ): void {
   const size = model.coordinates.length;
   const streams = Array.from({ length: scores.length / size }, (_, i) => streamOf(i));
@@ -151,6 +158,7 @@ function drawBlock(
     model.logLikelihoods(drawn, open.length, found);
     for (const [place, i] of open.entries()) {
       scores.set(drawn.subarray(place * size, (place + 1) * size), i * size);
+      keep(place, i);
       logLikelihoods[i] = found[place]!;
     }
     open = open.filter((_, place) => found[place] === -Infinity);
@@ -166,6 +174,7 @@ function* carry(previous: Posterior, model: Model, settings: FitSettings): Gener
   const from = model.coordinates.map((coordinate) => old.get(coordinate.name));
   const scores = new Float64Array(count * size);
   const logLikelihoods = new Float64Array(count);
+  const room = model.openRoom(count);
   for (let start = 0; start < count; start += blockSize) {
     yield { fraction: (0.4 * start) / count, said: 'taking the reading in' };
     const block = Math.min(blockSize, count - start);
@@ -177,8 +186,9 @@ function* carry(previous: Posterior, model: Model, settings: FitSettings): Gener
     }
     const here = scores.subarray(start * size, (start + block) * size);
     model.logLikelihoods(here, block, logLikelihoods.subarray(start, start + block));
+    for (let i = 0; i < block; i++) model.keep(i, room, start + i);
   }
-  return { count, size, scores, logLikelihoods };
+  return { count, size, scores, logLikelihoods, room };
 }
 
 function reweigh(logLikelihoods: Float64Array, step: number, weights: Float64Array): number {
@@ -206,12 +216,16 @@ function nextTemperature(logLikelihoods: Float64Array, temperature: number, weig
 }
 
 /** Takes the chosen particles, in place. */
-function choose({ size, scores, logLikelihoods }: Particles, from: Int32Array): void {
-  const [oldScores, oldLikelihoods] = [scores.slice(), logLikelihoods.slice()];
-  for (const [i, source] of from.entries()) {
-    scores.set(oldScores.subarray(source * size, (source + 1) * size), i * size);
-    logLikelihoods[i] = oldLikelihoods[source]!;
-  }
+function choose({ size, scores, logLikelihoods, room }: Particles, from: Int32Array): void {
+  const takeRows = (table: Float64Array | Float32Array, width: number): void => {
+    const old = table.slice();
+    for (const [i, source] of from.entries())
+      if (source !== i) table.set(old.subarray(source * width, (source + 1) * width), i * width);
+  };
+  takeRows(scores, size);
+  takeRows(logLikelihoods, 1);
+  takeRows(room.waters, room.waters.length / room.logLikelihoods.length);
+  takeRows(room.eyes, room.eyes.length / room.logLikelihoods.length);
 }
 
 function finish(

@@ -2,8 +2,6 @@ import {
   type Biology,
   biologyIndex,
   compilePlan,
-  exp,
-  log,
   type Plan,
   quickSettings,
   type RunSettings,
@@ -12,18 +10,13 @@ import {
   stateIndex,
   stateWidth,
 } from '@brinewright/nitrogen';
-import { type Eyes, type Levels, type Weigh, weighing } from '../observe/reading.ts';
-import type { Deed, Observation, Problem } from '../problem.ts';
-import { openBlock } from './block.ts';
+import { type Eyes, type Levels, readied } from '../observe/reading.ts';
+import { eyeWidth, type Weigher, waterWidth } from '../observe/shape.ts';
+import { openWeigher } from '../observe/weigher.ts';
+import type { Deed, Problem } from '../problem.ts';
+import { blockSize, openBlock } from './block.ts';
 import { type Coordinate, coordinatesOf, finder, spellDays, spellsUntil, valuesAt } from './coordinates.ts';
-
-/** Readings taken at one instant: where deeds fell on the same instant, nobody said which came first. */
-interface Occasion {
-  readonly readings: readonly { readonly instrument: number; readonly weigh: Weigh }[];
-  /** Output rows before and after that instant's deeds; equal where there were none. */
-  readonly before: number;
-  readonly after: number;
-}
+import { keepWater, levelsAt, type Reader, readerOf, watchOf } from './watch.ts';
 
 /**
  * A problem made ready: everything that does not depend on the particle is done once, and blocks of particles are
@@ -39,6 +32,12 @@ export interface Model {
    * `blockSize` particles; `out`: at least count numbers.
    */
   logLikelihoods(scores: Float64Array, count: number, out: Float64Array): void;
+  /** Copies what the last weighed particle of that number saw, water and eyes, into a place of another room. */
+  keep(particle: number, room: Weigher, place: number): void;
+  /** Room to weigh many particles' readings in, without running their water again. */
+  openRoom(capacity: number): Weigher;
+  /** Who looked. */
+  readonly reader: Reader;
   /** Log likelihood of one particle. */
   logLikelihood(scores: Float64Array): number;
   /** Runs the water of up to `blockSize` particles through; `show` then says which is spoken of. */
@@ -155,32 +154,6 @@ function spellStops(problem: Problem, at: (name: string) => number, until: numbe
   return { stops, fills, slot };
 }
 
-/** Groups readings by instant and gives each the rows before and after that instant's deeds. */
-function occasionsOf(problem: Problem) {
-  const deedDays = new Set(problem.deeds.filter((deed) => deed.kind !== 'load').map((deed) => deed.day));
-  const byDay = new Map<number, Observation[]>();
-  for (const observation of problem.observations)
-    byDay.set(observation.day, [...(byDay.get(observation.day) ?? []), observation]);
-  const occasions: Occasion[] = [];
-  const before: Stop[] = [];
-  const after: Stop[] = [];
-  const rowsOf = new Map<Observation, readonly number[]>();
-  let rows = 0;
-  for (const [day, observations] of byDay) {
-    const first = rows++;
-    before.push({ day, kind: 'output', slot: first });
-    const last = deedDays.has(day) ? rows++ : first;
-    if (last !== first) after.push({ day, kind: 'output', slot: last });
-    const readings = observations.map((one) => ({
-      instrument: one.instrument,
-      weigh: weighing(one, problem.instruments[one.instrument]!),
-    }));
-    occasions.push({ readings, before: first, after: last });
-    for (const one of observations) rowsOf.set(one, first === last ? [first] : [first, last]);
-  }
-  return { occasions, before, after, rows, rowsOf };
-}
-
 /** Surroundings change where a day differs from the one before. */
 function segmentStops(problem: Problem, until: number): Stop[] {
   return problem.surroundings.flatMap((surroundings, day) => {
@@ -211,7 +184,7 @@ export function prepare(
   const deeds = [...problem.deeds].sort((a, b) => a.day - b.day);
   const acted = deedStops(deeds, at, 0);
   const spelled = spellStops(problem, at, until, acted.slot);
-  const watched = occasionsOf(problem);
+  const watched = watchOf(problem);
   const wanted = outputDays.map((day, index): Stop => ({ day, kind: 'output', slot: watched.rows + index }));
   const stops = [
     ...segmentStops(problem, until),
@@ -230,7 +203,7 @@ export function prepare(
   const fills = [...acted.fills, ...spelled.fills];
   const fillBiology = biologyFiller(at);
   const fillStart = startFiller(at);
-  const readEyes = eyesReader(problem, at);
+  const reader = readerOf(problem, coordinates, at);
   let shown = { values: block.values(0), row: block.row(0) };
   let solves = 0;
   let evaluations = 0;
@@ -257,28 +230,26 @@ export function prepare(
     if (row) shown = { values: block.values(particle), row };
     return row !== null;
   };
-  const rowLogLikelihood = (occasion: Occasion, row: number, eyes: readonly Eyes[]): number => {
-    const levels = levelsAt(shown.row.states, row);
-    let sum = 0;
-    for (const { instrument, weigh } of occasion.readings) sum += weigh(levels, eyes[instrument]!);
-    return sum;
+  const shape = {
+    readings: watched.order.map((one) => readied(one, problem.instruments[one.instrument]!)),
+    occasions: watched.occasions,
+    rows: watched.rows,
+    instruments: problem.instruments.length,
   };
-  const shownLogLikelihood = (): number => {
-    const eyes = problem.instruments.map((_, instrument) => readEyes(shown.values, instrument));
-    let sum = 0;
-    for (const occasion of watched.occasions) {
-      const before = rowLogLikelihood(occasion, occasion.before, eyes);
-      sum +=
-        occasion.after === occasion.before
-          ? before
-          : evenMix(before, rowLogLikelihood(occasion, occasion.after, eyes));
-    }
-    return sum;
-  };
+  const openRoom = (capacity: number): Weigher => openWeigher({ ...shape, capacity });
+  const room = openRoom(blockSize);
+  const [waterLength, eyeLength] = [waterWidth(shape), eyeWidth(shape)];
   const logLikelihoods = (scores: Float64Array, count: number, out: Float64Array): void => {
     runBlock(scores, count);
+    for (let particle = 0; particle < count; particle++) {
+      const row = block.finished(particle);
+      if (row) keepWater(row.states, watched.rows, room.waters, particle * waterLength);
+      for (const [index, place] of reader.places.entries())
+        room.eyes[particle * eyeLength + index] = reader.seenBy(index, scores[particle * size + place]!);
+    }
+    room.weigh(0, count);
     for (let particle = 0; particle < count; particle++)
-      out[particle] = show(particle) ? shownLogLikelihood() : -Infinity;
+      out[particle] = block.finished(particle) ? room.logLikelihoods[particle]! : -Infinity;
   };
   const one = new Float64Array(1);
   return {
@@ -286,6 +257,14 @@ export function prepare(
     coordinates,
     outputDays: Float64Array.from(outputDays),
     logLikelihoods,
+    keep(particle, other, place) {
+      const water = room.waters.subarray(particle * waterLength, (particle + 1) * waterLength);
+      const eyes = room.eyes.subarray(particle * eyeLength, (particle + 1) * eyeLength);
+      other.waters.set(water, place * waterLength);
+      other.eyes.set(eyes, place * eyeLength);
+    },
+    openRoom,
+    reader,
     logLikelihood(scores) {
       logLikelihoods(scores, 1, one);
       return one[0]!;
@@ -306,7 +285,7 @@ export function prepare(
       return shown.values;
     },
     rowsOf: (observation) => watched.rowsOf.get(problem.observations[observation]!) ?? [],
-    eyes: (instrument) => readEyes(shown.values, instrument),
+    eyes: (instrument) => reader.eyes(shown.values, instrument),
     levels: (row) => levelsAt(shown.row.states, row),
     solves: () => solves,
     evaluations: () => evaluations,
@@ -316,22 +295,6 @@ export function prepare(
 /** Row of the first of the wanted output days. */
 export const firstWantedRow = (model: Model): number =>
   model.states.length / stateWidth - model.outputDays.length;
-
-function levelsAt(states: Float64Array, row: number): Levels {
-  const from = row * stateWidth;
-  return {
-    ammonia: states[from + stateIndex.ammonia]!,
-    nitrite: states[from + stateIndex.nitrite]!,
-    nitrate: states[from + stateIndex.nitrate]!,
-    alkalinity: states[from + stateIndex.alkalinity]!,
-  };
-}
-
-/** Log of the mean of two likelihoods. */
-function evenMix(a: number, b: number): number {
-  const most = Math.max(a, b);
-  return most === -Infinity ? -Infinity : most + log(0.5 * (exp(a - most) + exp(b - most)));
-}
 
 const inferredBiology = [
   'growthA',
@@ -370,17 +333,6 @@ function startFiller(at: (name: string) => number): (values: Float64Array, start
     start[stateIndex.put] =
       start[stateIndex.ammonia]! + start[stateIndex.nitrite]! + start[stateIndex.nitrate]! + values[organic]!;
   };
-}
-
-function eyesReader(problem: Problem, at: (name: string) => number) {
-  const [blur, tint, cross] = [at('blur'), at('tint'), at('cross')];
-  const biases = problem.instruments.map((_, index) => at(`bias:${index}`));
-  return (values: Float64Array, instrument: number | null): Eyes => ({
-    blur: values[blur]!,
-    tint: values[tint]!,
-    cross: values[cross]!,
-    bias: instrument === null ? 1 : exp(values[biases[instrument]!]!),
-  });
 }
 
 /** Whether bacteria like these can bring the water below the least a settled tank must reach. */

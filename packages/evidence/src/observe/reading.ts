@@ -1,5 +1,5 @@
 import { exp, log } from '@brinewright/nitrogen';
-import { normalCdf, normalLogDensity } from '../numbers/normal.ts';
+import { normalCdf } from '../numbers/normal.ts';
 import type { Instrument, Observation } from '../problem.ts';
 
 /** What is uncertain about kits and the eyes that read them. */
@@ -26,12 +26,14 @@ export interface Levels {
 export const slip = 0.03;
 
 /** Chance that nitrite far above the card reads falsely low, and how far above, in top steps (data/priors.csv). */
-const fade = 0.18;
-const fadeFrom = 4;
-const fadeFull = 6;
+export const fade = 0.18;
+export const fadeFrom = 4;
+export const fadeFull = 6;
 
 /** Further blur of a diluted sample. */
 export const dilutionBlur = 0.1;
+
+const rootTwoPi = 2.5066282746310002;
 
 /** Density of a slip on a scale without steps, per mg/L. */
 const slipDensity = 0.1;
@@ -83,45 +85,77 @@ const failing = (tops: number): number =>
 const failedChance = (observation: Observation, steps: number): number =>
   observation.low <= 0 || observation.high === Infinity ? 0 : 1 / Math.max(1, steps - 2);
 
-/** Logarithm of the likelihood of a reading, given the water and who looked at it. */
-export type Weigh = (levels: Levels, eyes: Eyes) => number;
+/** A reading made ready to be weighed against many waters: all that depends on the kit and the number alone. */
+export interface Ready {
+  readonly instrument: number;
+  readonly analyte: Instrument['analyte'];
+  /** Whether it is a number shown, with an error, and not an interval on a scale of ln (c + offset). */
+  readonly metered: boolean;
+  /** Whether the tint of clean water adds to it. */
+  readonly tinted: boolean;
+  readonly dilution: number;
+  /** Ends of the interval on the scale; for a meter the number shown, twice. */
+  readonly low: number;
+  readonly high: number;
+  readonly offset: number;
+  readonly moreBlur: number;
+  /** A meter's error: floor + share of the level. */
+  readonly floor: number;
+  readonly share: number;
+  /** Top of a nitrite card, far above which its colour may fail; Infinity for others. */
+  readonly top: number;
+  readonly ifFailed: number;
+  /** Likelihood a slip leaves to any reading. */
+  readonly slipped: number;
+}
 
-/**
- * Makes a reading ready to be weighed against many waters: the chance of the interval the reader chose (a card), or
- * the density of the number shown (a meter), mixed with a small chance of a slip. See docs/science/readings.md.
- */
-export function weighing(observation: Observation, instrument: Instrument): Weigh {
+export function readied(observation: Observation, instrument: Instrument): Ready {
   const { dilution, shown } = observation;
-  if (instrument.form === 'meter')
-    return (levels, eyes) => {
-      const x = signal(instrument, levels, eyes) / dilution;
-      const density = exp(normalLogDensity(shown, x, instrument.floor + instrument.share * x));
-      return log((1 - slip) * density + slip * slipDensity);
-    };
+  const { analyte, form } = instrument;
   const offset = offsetOf(instrument);
-  const low = placeOf(observation.low, offset);
-  const high = placeOf(observation.high, offset);
-  const moreBlur = dilution > 1 ? dilutionBlur : 0;
-  const chanceOf = (x: number, eyes: Eyes): number =>
-    chanceOnScale(low, high, log((x + offset) * eyes.bias), eyes.blur + moreBlur);
-  if (instrument.form === 'eye')
-    return (levels, eyes) =>
-      log((1 - slip) * chanceOf(signal(instrument, levels, eyes) / dilution, eyes) + slip * slipDensity);
-  const steps = instrument.steps.length;
-  const top = instrument.analyte === 'nitrite' ? (instrument.steps.at(-1) ?? Infinity) : Infinity;
-  const chanceIfFailed = failedChance(observation, steps);
-  return (levels, eyes) => {
-    const x = signal(instrument, levels, eyes) / dilution;
-    const failed = failing(x / top);
-    const read = (1 - failed) * chanceOf(x, eyes) + failed * chanceIfFailed;
-    return log((1 - slip) * read + slip / steps);
+  const steps = form === 'card' ? instrument.steps.length : Infinity;
+  return {
+    instrument: observation.instrument,
+    analyte,
+    metered: form === 'meter',
+    tinted: form !== 'meter' && analyte === 'ammonia',
+    dilution,
+    low: form === 'meter' ? shown : placeOf(observation.low, offset),
+    high: form === 'meter' ? shown : placeOf(observation.high, offset),
+    offset,
+    moreBlur: dilution > 1 ? dilutionBlur : 0,
+    floor: form === 'meter' ? instrument.floor : 0,
+    share: form === 'meter' ? instrument.share : 0,
+    top: form === 'card' && analyte === 'nitrite' ? (instrument.steps.at(-1) ?? Infinity) : Infinity,
+    ifFailed: failedChance(observation, steps),
+    slipped: form === 'card' ? slip / steps : slip * slipDensity,
   };
 }
 
-/** Logarithm of the likelihood of one reading given the water: `weighing` for a single use. */
+/**
+ * Likelihood of a reading, given the water and who looked at it: the chance of the interval the reader chose (a card),
+ * or the density of the number shown (a meter), mixed with a small chance of a slip. See docs/science/readings.md.
+ */
+export function likelihood(reading: Ready, levels: Levels, eyes: Eyes): number {
+  let level = levels[reading.analyte];
+  if (reading.tinted) level += eyes.tint;
+  else if (reading.analyte === 'nitrate') level += eyes.cross * levels.nitrite;
+  const x = level / reading.dilution;
+  if (reading.metered) {
+    const sd = reading.floor + reading.share * x;
+    const z = (reading.low - x) / sd;
+    return ((1 - slip) * exp(-0.5 * z * z)) / (sd * rootTwoPi) + reading.slipped;
+  }
+  const middle = log((x + reading.offset) * eyes.bias);
+  const chance = chanceOnScale(reading.low, reading.high, middle, eyes.blur + reading.moreBlur);
+  const failed = failing(x / reading.top);
+  return (1 - slip) * (chance + failed * (reading.ifFailed - chance)) + reading.slipped;
+}
+
+/** Logarithm of the likelihood of one reading given the water, for a single use. */
 export const readingLogLikelihood = (
   observation: Observation,
   instrument: Instrument,
   levels: Levels,
   eyes: Eyes,
-): number => weighing(observation, instrument)(levels, eyes);
+): number => log(likelihood(readied(observation, instrument), levels, eyes));

@@ -1,7 +1,7 @@
 import { biologyNames } from '../process/biology.ts';
 import { stateWidth } from '../process/state.ts';
-import { fromBase64 } from './base64.ts';
 import { kernelBytes } from './bytes.ts';
+import { instanceOf } from './instance.ts';
 import { type Batch, type BatchShape, reportWidth } from './shape.ts';
 
 /** What wasm/kernel.ts exports. Addresses and counts are 32-bit. */
@@ -11,33 +11,12 @@ interface KernelExports {
   run(...args: number[]): void;
 }
 
-/** The part of the WebAssembly interface used; the language's own library does not declare it. */
-interface WebAssemblyLike {
-  Module: new (bytes: Uint8Array<ArrayBuffer>) => object;
-  Instance: new (module: object) => { readonly exports: object };
-}
-declare const WebAssembly: WebAssemblyLike | undefined;
-
 const pageBytes = 65_536;
-
-/** The compiled kernel; null where there is no WebAssembly, no vectors in it, or the page forbids it. */
-let compiled: object | null | undefined;
-
-function kernel(): object | null {
-  if (compiled !== undefined) return compiled;
-  try {
-    compiled = typeof WebAssembly === 'undefined' ? null : new WebAssembly.Module(fromBase64(kernelBytes));
-  } catch {
-    compiled = null;
-  }
-  return compiled;
-}
 
 /** A batch run four particles at a time in WebAssembly, with a memory of its own; null where that cannot be had. */
 export function vectorBatch({ plan, width, capacity, settings }: Required<BatchShape>): Batch | null {
-  const module = kernel();
-  if (!module || typeof WebAssembly === 'undefined') return null;
-  const exports = new WebAssembly.Instance(module).exports as KernelExports;
+  const exports = instanceOf(kernelBytes) as KernelExports | null;
+  if (!exports) return null;
   const { memory } = exports;
   const stops = plan.days.length;
   const counts = {

@@ -1,0 +1,96 @@
+import { exp, type Stop, stateIndex, stateWidth, valueAt } from '@brinewright/nitrogen';
+import type { Eyes, Levels } from '../observe/reading.ts';
+import { commonEyes, levelNames, type Occasion } from '../observe/shape.ts';
+import type { Observation, Problem } from '../problem.ts';
+import type { Coordinate } from './coordinates.ts';
+
+/** The readings of a problem: the stops at which water has to be looked at, and what came of looking. */
+export interface Watch {
+  /** All readings, those of an occasion together. */
+  readonly order: readonly Observation[];
+  readonly occasions: readonly Occasion[];
+  /** Outputs before and after the deeds of their instant. */
+  readonly before: readonly Stop[];
+  readonly after: readonly Stop[];
+  /** Output rows there are. */
+  readonly rows: number;
+  /** Rows in which a reading may have been taken. */
+  readonly rowsOf: ReadonlyMap<Observation, readonly number[]>;
+}
+
+/** Groups readings by instant and gives each the rows before and after that instant's deeds. */
+export function watchOf(problem: Problem): Watch {
+  const deedDays = new Set(problem.deeds.filter((deed) => deed.kind !== 'load').map((deed) => deed.day));
+  const byDay = new Map<number, Observation[]>();
+  for (const observation of problem.observations)
+    byDay.set(observation.day, [...(byDay.get(observation.day) ?? []), observation]);
+  const order: Observation[] = [];
+  const occasions: Occasion[] = [];
+  const before: Stop[] = [];
+  const after: Stop[] = [];
+  const rowsOf = new Map<Observation, readonly number[]>();
+  let rows = 0;
+  for (const [day, observations] of byDay) {
+    const first = rows++;
+    before.push({ day, kind: 'output', slot: first });
+    const last = deedDays.has(day) ? rows++ : first;
+    if (last !== first) after.push({ day, kind: 'output', slot: last });
+    order.push(...observations);
+    occasions.push({ end: order.length, before: first, after: last });
+    for (const one of observations) rowsOf.set(one, first === last ? [first] : [first, last]);
+  }
+  return { order, occasions, before, after, rows, rowsOf };
+}
+
+const levelPlaces = levelNames.map((name) => stateIndex[name]);
+
+/** Copies the levels of the first rows of states, shape (rows, stateWidth), into a particle's water. */
+export function keepWater(states: Float64Array, rows: number, waters: Float32Array, from: number): void {
+  let at = from;
+  for (let row = 0; row < rows; row++)
+    for (const place of levelPlaces) waters[at++] = states[row * stateWidth + place]!;
+}
+
+/** The levels in a row of states. */
+export function levelsAt(states: Float64Array, row: number): Levels {
+  const from = row * stateWidth;
+  return {
+    ammonia: states[from + stateIndex.ammonia]!,
+    nitrite: states[from + stateIndex.nitrite]!,
+    nitrate: states[from + stateIndex.nitrate]!,
+    alkalinity: states[from + stateIndex.alkalinity]!,
+  };
+}
+
+/** The unknowns of kits and their reader: where they stand among the coordinates, and what they come to. */
+export interface Reader {
+  /** Places of the coordinates that readings depend on and the water does not, in the order of a row of eyes. */
+  readonly places: readonly number[];
+  /** What a particle's values suppose of an instrument; null for one the tank has not used. */
+  eyes(values: Float64Array, instrument: number | null): Eyes;
+  /** What the score of one of the places comes to in a row of eyes. */
+  seenBy(index: number, score: number): number;
+}
+
+export function readerOf(
+  problem: Problem,
+  coordinates: readonly Coordinate[],
+  at: (name: string) => number,
+): Reader {
+  const common = commonEyes.map((name) => at(name));
+  const biases = problem.instruments.map((_, index) => at(`bias:${index}`));
+  const places = [...common, ...biases];
+  const priors = places.map((place) => coordinates[place]!.prior);
+  return {
+    places,
+    eyes(values, instrument) {
+      const [blur, tint, cross] = common.map((place) => values[place]!);
+      const bias = instrument === null ? 1 : exp(values[biases[instrument]!]!);
+      return { blur: blur!, tint: tint!, cross: cross!, bias };
+    },
+    seenBy(index, score) {
+      const value = valueAt(priors[index]!, score);
+      return index < common.length ? value : exp(value);
+    },
+  };
+}

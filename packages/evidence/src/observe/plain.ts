@@ -1,0 +1,55 @@
+import { log } from '@brinewright/nitrogen';
+import { type Eyes, type Levels, likelihood } from './reading.ts';
+import { eyeWidth, levelNames, type Weigher, type WeigherShape, waterWidth } from './shape.ts';
+
+/** Least that the likelihood of an instant's readings is taken for, as in single precision. */
+const least = 1e-37;
+
+/** Weighs one reading at a time in double precision. */
+export function plainWeigher(shape: WeigherShape): Weigher {
+  const { readings, occasions, capacity, instruments } = shape;
+  const [width, look] = [waterWidth(shape), eyeWidth(shape)];
+  const waters = new Float32Array(capacity * width);
+  const eyes = new Float32Array(capacity * look);
+  const logLikelihoods = new Float64Array(capacity);
+  const levelsIn = (particle: number, row: number): Levels => {
+    const from = particle * width + row * levelNames.length;
+    const [ammonia, nitrite, nitrate, alkalinity] = waters.subarray(from, from + levelNames.length);
+    return { ammonia: ammonia!, nitrite: nitrite!, nitrate: nitrate!, alkalinity: alkalinity! };
+  };
+  const eyesOf = (particle: number): Eyes[] => {
+    const [blur, tint, cross, ...biases] = eyes.subarray(particle * look, (particle + 1) * look);
+    return Array.from({ length: instruments }, (_, i) => ({
+      blur: blur!,
+      tint: tint!,
+      cross: cross!,
+      bias: biases[i]!,
+    }));
+  };
+  const weighOne = (particle: number): number => {
+    const seenBy = eyesOf(particle);
+    let sum = 0;
+    let first = 0;
+    for (const { end, before, after } of occasions) {
+      const chance = (row: number): number =>
+        readings
+          .slice(first, end)
+          .reduce(
+            (product, one) => product * likelihood(one, levelsIn(particle, row), seenBy[one.instrument]!),
+            1,
+          );
+      const either = after === before ? chance(before) : 0.5 * (chance(before) + chance(after));
+      sum += log(Math.max(either, least));
+      first = end;
+    }
+    return sum;
+  };
+  return {
+    waters,
+    eyes,
+    logLikelihoods,
+    weigh(first, last) {
+      for (let particle = first; particle < last; particle++) logLikelihoods[particle] = weighOne(particle);
+    },
+  };
+}

@@ -1,0 +1,197 @@
+/**
+ * Weighs readings against the water of four particles at once, in the lanes of WebAssembly's vectors of single
+ * precision: ../src/observe/plain.ts in another language. The two are kept side by side: a change to one is a change to
+ * both, and test/weigh.test.ts holds them together. What comes out for a particle does not depend on its neighbours.
+ */
+
+const LANES = 4;
+
+/** A reading, as ../src/observe/vector.ts lays it out: whole numbers first, then single precision, four bytes each. */
+const READING_BYTES = 64;
+const INSTRUMENT = 0;
+const ANALYTE = 4;
+const METERED = 8;
+const TINTED = 12;
+const DILUTION = 16;
+const LOW = 20;
+const HIGH = 24;
+const OFFSET = 28;
+const MORE_BLUR = 32;
+const FLOOR = 36;
+const SHARE = 40;
+const TOP = 44;
+const IF_FAILED = 48;
+const SLIPPED = 52;
+
+/** An occasion: one past its last reading, its rows before and after the deeds of its instant. */
+const OCCASION_BYTES = 12;
+
+const NITRITE = 1;
+const NITRATE = 2;
+const LEVELS = 4;
+/** Blur, tint and cross come before the biases in a row of eyes. */
+const COMMON_EYES = 3;
+
+/** First byte the caller may use for its tables. */
+export function free(): usize {
+  return __heap_base;
+}
+
+function all(x: f64): v128 {
+  return f32x4.splat(f32(x));
+}
+
+/** Numbers at one place of the rows of four particles. */
+function across(first: usize, bytes: usize): v128 {
+  let lanes = f32x4.splat(load<f32>(first));
+  lanes = f32x4.replace_lane(lanes, 1, load<f32>(first + bytes));
+  lanes = f32x4.replace_lane(lanes, 2, load<f32>(first + 2 * bytes));
+  return f32x4.replace_lane(lanes, 3, load<f32>(first + 3 * bytes));
+}
+
+/** e^−z for z ≥ 0, relative error below 3e-7. */
+function fading(z: v128): v128 {
+  const y = f32x4.pmax(f32x4.mul(z, all(-Math.LOG2E)), all(-126));
+  const whole = f32x4.nearest(y);
+  const f = f32x4.mul(f32x4.sub(y, whole), all(Math.LN2));
+  let series = all(1.0 / 720);
+  series = f32x4.add(f32x4.mul(series, f), all(1.0 / 120));
+  series = f32x4.add(f32x4.mul(series, f), all(1.0 / 24));
+  series = f32x4.add(f32x4.mul(series, f), all(1.0 / 6));
+  series = f32x4.add(f32x4.mul(series, f), all(0.5));
+  series = f32x4.add(f32x4.mul(series, f), all(1));
+  series = f32x4.add(f32x4.mul(series, f), all(1));
+  return f32x4.mul(series, i32x4.shl(i32x4.add(i32x4.trunc_sat_f32x4_s(whole), i32x4.splat(127)), 23));
+}
+
+/** ln x for x > 0 by 2·artanh((m − 1)/(m + 1)) of the fraction from √½ to √2, error below 2e-7. */
+function logarithm(x: v128): v128 {
+  const exponent = i32x4.shr_s(i32x4.sub(x, i32x4.splat(0x3f3504f3)), 23);
+  const m = i32x4.sub(x, i32x4.shl(exponent, 23));
+  const s = f32x4.div(f32x4.sub(m, all(1)), f32x4.add(m, all(1)));
+  const z = f32x4.mul(s, s);
+  let series = all(2.0 / 9);
+  series = f32x4.add(f32x4.mul(series, z), all(2.0 / 7));
+  series = f32x4.add(f32x4.mul(series, z), all(2.0 / 5));
+  series = f32x4.add(f32x4.mul(series, z), all(2.0 / 3));
+  series = f32x4.add(f32x4.mul(series, z), all(2));
+  return f32x4.add(f32x4.mul(f32x4.convert_i32x4_s(exponent), all(Math.LN2)), f32x4.mul(s, series));
+}
+
+/** Standard normal distribution function, absolute error below 2e-7 (Abramowitz & Stegun 1964, 7.1.26). */
+function below(x: v128): v128 {
+  const size = f32x4.pmin(f32x4.mul(f32x4.abs(x), all(Math.SQRT1_2)), all(9));
+  const t = f32x4.div(all(1), f32x4.add(all(1), f32x4.mul(size, all(0.3275911))));
+  let tail = all(1.061405429);
+  tail = f32x4.add(f32x4.mul(tail, t), all(-1.453152027));
+  tail = f32x4.add(f32x4.mul(tail, t), all(1.421413741));
+  tail = f32x4.add(f32x4.mul(tail, t), all(-0.284496736));
+  tail = f32x4.add(f32x4.mul(tail, t), all(0.254829592));
+  const half = f32x4.mul(f32x4.mul(f32x4.mul(tail, t), all(0.5)), fading(f32x4.mul(size, size)));
+  return v128.bitselect(f32x4.sub(all(1), half), half, f32x4.gt(x, all(0)));
+}
+
+/** Share of nitrite readings whose colour fails, by how many times the card's top there is. */
+function failing(tops: v128, fade: f32, from: f32, full: f32): v128 {
+  const reach = f32x4.div(f32x4.sub(tops, f32x4.splat(from)), f32x4.splat(full - from));
+  return f32x4.mul(f32x4.splat(fade), f32x4.pmin(all(1), f32x4.pmax(all(0), reach)));
+}
+
+let slip: f32 = 0;
+let fade: f32 = 0;
+let fadeFrom: f32 = 0;
+let fadeFull: f32 = 0;
+
+/** Tells the chances of a slip and of a colour that fails. */
+export function suppose(slipped: f64, faded: f64, from: f64, full: f64): void {
+  slip = f32(slipped);
+  fade = f32(faded);
+  fadeFrom = f32(from);
+  fadeFull = f32(full);
+}
+
+/** Likelihood of a reading in four waters. `water`: the row of the first; `eyes`: what is supposed of its reader. */
+function likelihood(reading: usize, water: usize, waterBytes: usize, eyes: usize, eyeBytes: usize): v128 {
+  const analyte = load<i32>(reading, ANALYTE);
+  let level = across(water + 4 * analyte, waterBytes);
+  if (load<i32>(reading, TINTED)) level = f32x4.add(level, across(eyes + 4, eyeBytes));
+  else if (analyte === NITRATE) {
+    const cross = f32x4.mul(across(eyes + 8, eyeBytes), across(water + 4 * NITRITE, waterBytes));
+    level = f32x4.add(level, cross);
+  }
+  const x = f32x4.div(level, f32x4.splat(load<f32>(reading, DILUTION)));
+  const slipped = f32x4.splat(load<f32>(reading, SLIPPED));
+  const held = f32x4.splat(1 - slip);
+  const low = f32x4.splat(load<f32>(reading, LOW));
+  if (load<i32>(reading, METERED)) {
+    const share = f32x4.mul(f32x4.splat(load<f32>(reading, SHARE)), x);
+    const sd = f32x4.add(f32x4.splat(load<f32>(reading, FLOOR)), share);
+    const z = f32x4.div(f32x4.sub(low, x), sd);
+    const density = f32x4.div(
+      fading(f32x4.mul(all(0.5), f32x4.mul(z, z))),
+      f32x4.mul(sd, all(2.5066282746310002)),
+    );
+    return f32x4.add(f32x4.mul(held, density), slipped);
+  }
+  const bias = across(eyes + 4 * (COMMON_EYES + load<i32>(reading, INSTRUMENT)), eyeBytes);
+  const middle = logarithm(f32x4.mul(f32x4.add(x, f32x4.splat(load<f32>(reading, OFFSET))), bias));
+  const blur = f32x4.add(across(eyes, eyeBytes), f32x4.splat(load<f32>(reading, MORE_BLUR)));
+  const sharpness = f32x4.div(all(1), blur);
+  const high = f32x4.splat(load<f32>(reading, HIGH));
+  let read = all(1);
+  if (load<f32>(reading, HIGH) < Infinity) read = below(f32x4.mul(f32x4.sub(high, middle), sharpness));
+  if (load<f32>(reading, LOW) > -Infinity)
+    read = f32x4.pmax(all(0), f32x4.sub(read, below(f32x4.mul(f32x4.sub(low, middle), sharpness))));
+  if (load<f32>(reading, TOP) < Infinity) {
+    const tops = f32x4.div(x, f32x4.splat(load<f32>(reading, TOP)));
+    const failed = failing(tops, fade, fadeFrom, fadeFull);
+    const ifFailed = f32x4.splat(load<f32>(reading, IF_FAILED));
+    read = f32x4.add(read, f32x4.mul(failed, f32x4.sub(ifFailed, read)));
+  }
+  return f32x4.add(f32x4.mul(held, read), slipped);
+}
+
+/**
+ * Weighs all readings against particles from the first to the last but one, both multiples of four. Waters: shape
+ * (particles, waterBytes / 4); eyes: (particles, eyeBytes / 4); out: log likelihoods, double precision.
+ */
+export function weigh(
+  first: i32,
+  last: i32,
+  readings: usize,
+  occasions: usize,
+  count: i32,
+  waters: usize,
+  waterBytes: usize,
+  eyes: usize,
+  eyeBytes: usize,
+  out: usize,
+): void {
+  for (let particle = first; particle < last; particle += LANES) {
+    const water = waters + waterBytes * particle;
+    const eye = eyes + eyeBytes * particle;
+    let sum = all(0);
+    let reading = readings;
+    for (let i = 0; i < count; i++) {
+      const occasion = occasions + OCCASION_BYTES * i;
+      const end = readings + READING_BYTES * load<i32>(occasion);
+      const before = water + 4 * LEVELS * load<i32>(occasion, 4);
+      const after = water + 4 * LEVELS * load<i32>(occasion, 8);
+      let ifBefore = all(1);
+      let ifAfter = all(1);
+      for (; reading < end; reading += READING_BYTES) {
+        ifBefore = f32x4.mul(ifBefore, likelihood(reading, before, waterBytes, eye, eyeBytes));
+        if (after !== before)
+          ifAfter = f32x4.mul(ifAfter, likelihood(reading, after, waterBytes, eye, eyeBytes));
+      }
+      const either = after === before ? ifBefore : f32x4.mul(all(0.5), f32x4.add(ifBefore, ifAfter));
+      // A dozen slips at one instant are as unlikely as single precision can say.
+      sum = f32x4.add(sum, logarithm(f32x4.pmax(either, all(1e-37))));
+    }
+    const place = out + 8 * particle;
+    store<f64>(place, f64(f32x4.extract_lane(sum, 0)));
+    store<f64>(place + 8, f64(f32x4.extract_lane(sum, 1)));
+    store<f64>(place + 16, f64(f32x4.extract_lane(sum, 2)));
+    store<f64>(place + 24, f64(f32x4.extract_lane(sum, 3)));
+  }
+}

@@ -1,0 +1,31 @@
+import { fromBase64 } from './base64.ts';
+
+/** The part of the WebAssembly interface used; the language's own library does not declare it. */
+interface WebAssemblyLike {
+  Module: new (bytes: Uint8Array<ArrayBuffer>) => object;
+  Instance: new (module: object) => { readonly exports: object };
+}
+declare const WebAssembly: WebAssemblyLike | undefined;
+
+/** Modules compiled so far, by their text; null where there is no WebAssembly, no vectors in it, or the page forbids it. */
+const compiled = new Map<string, object | null>();
+
+function moduleOf(text: string): object | null {
+  const known = compiled.get(text);
+  if (known !== undefined) return known;
+  let module: object | null = null;
+  try {
+    if (typeof WebAssembly !== 'undefined') module = new WebAssembly.Module(fromBase64(text));
+  } catch {
+    // A machine without vectors: the caller has another way.
+  }
+  compiled.set(text, module);
+  return module;
+}
+
+/** What a module in base64 exports, with a memory of its own; null where it cannot be run here. Compiled once. */
+export function instanceOf(text: string): object | null {
+  const module = moduleOf(text);
+  if (!module || typeof WebAssembly === 'undefined') return null;
+  return new WebAssembly.Instance(module).exports;
+}
