@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import {
   type Entry,
   entriesAsOf,
+  foldAhead,
   foldJournal,
   foldTank,
   parseJournal,
@@ -223,5 +224,29 @@ describe('the journal as of an instant', () => {
     expect(entriesAsOf(entries, OPENING + 2 * DAY).map((one) => one.id)).toEqual([id(1), id(2)]);
     expect(entriesAsOf(entries, OPENING + 4 * DAY)).toEqual(entries);
     expect(entriesAsOf(entries, OPENING)).toEqual([]);
+  });
+});
+
+describe('folding ahead, entry by entry', () => {
+  it('changes nothing in the facts, whatever is wrong with an entry', () => {
+    const unreadable = {
+      ...ammonia(2, { n: 900, day: 3 }),
+      body: { analyte: 'ammonia', value: 'two' },
+    } as Entry;
+    const unknown = { ...ammonia(2, { n: 901, day: 3 }), kind: 'weather' } as Entry;
+    const whole = [...fieldStation.filter(({ tank }) => tank === fieldStation[0]?.tank), unreadable, unknown];
+    const fresh = () => whole.map((one) => structuredClone(one)).map((one) => ({ ...one, tank: TANK }));
+    const ahead = fresh();
+    ahead.forEach(foldAhead);
+    expect(foldTank(ahead, TANK)).toEqual(foldTank(fresh(), TANK));
+    expect(codes(foldTank(ahead, TANK))).toContainEqual([unreadable.id, 'unreadable']);
+  });
+
+  it('judges a body again as another kind', () => {
+    const body = { text: 'A note, and nothing but a note.' };
+    const note = entry('note', body, { n: 902 });
+    const food = { ...entry('note', body, { n: 903 }), kind: 'food', body } as unknown as Entry;
+    foldAhead(note);
+    expect(codes(foldTank([note, food], TANK))).toEqual([[food.id, 'unreadable']]);
   });
 });

@@ -26,9 +26,11 @@ const deedLetters: Readonly<Record<DrawnDeed['kind'], { letter: string; word: st
 /** The three forms of nitrogen on one time axis: bands, readings as intervals, today and the ready window. */
 export function drawChart(sheet: Sheet, face: Face): string[] {
   const { course } = sheet;
-  const opened = Date.parse(course.series[0]?.points[0]?.at ?? course.asOf);
+  const start = Date.parse(course.series[0]?.points[0]?.at ?? course.asOf);
+  // Days are counted from the opening, though the course of an old tank starts later.
+  const opened = Date.parse(sheet.deeds.find(({ kind }) => kind === 'opened')?.at ?? course.asOf);
   const today = Date.parse(course.asOf);
-  const [from, to] = spanOf(sheet, opened, today);
+  const [from, to] = spanOf(sheet, start, today);
   const time = timeScale(from, to, face.width - gutter - 1);
   const rows = 1 + course.series.length * (panelRows + 1) + 4;
   const page = plane(face.width, rows);
@@ -64,11 +66,11 @@ export function drawChart(sheet: Sheet, face: Face): string[] {
   return [...page.lines(face), ...keyOf(face, window !== undefined, deeds)];
 }
 
-/** From the opening, or three months back in an older tank, to a little past the ready window. */
-function spanOf(sheet: Sheet, opened: number, today: number): [number, number] {
+/** From where the course starts, or three months back in an older tank, to a little past the ready window. */
+function spanOf(sheet: Sheet, start: number, today: number): [number, number] {
   const { ready, series } = sheet.course;
   const horizon = Date.parse(series[0]?.points.at(-1)?.at ?? sheet.course.asOf);
-  const from = Math.max(opened, today - 91 * dayMs);
+  const from = Math.max(start, today - 91 * dayMs);
   const soon = today + Math.max(14 * dayMs, (today - from) / 3);
   if (ready.p50 === null) return [from, ready.p05 === null ? Math.min(horizon, soon) : horizon];
   if (ready.p95 === null) return [from, horizon];

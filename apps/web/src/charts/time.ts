@@ -7,7 +7,7 @@ export interface Stretch {
   readonly today: number;
   readonly firstDay: number;
   readonly lastDay: number;
-  /** Whether the opening lies before what is shown. */
+  /** Whether the course begins before what is shown. */
   readonly shortened: boolean;
 }
 
@@ -34,13 +34,14 @@ const YOUNG = 120;
 const LOOKED_BACK = 70;
 
 /**
- * From day 0 to a little past the ready window, or four weeks ahead where there is none.
+ * From the course's first day (day 0, but of an old tank later) to a little past the ready window, or four weeks ahead where there is none.
  * @param reach an instant that must be in it too, as far as the course goes
  */
 export function stretchOf(sheet: Sheet, whole = false, reach?: number): Stretch {
   const points = sheet.course.series[0]?.points ?? [];
   const today = Date.parse(sheet.course.asOf);
-  const opened = points[0] ? Date.parse(points[0].at) : today;
+  const start = points[0] ? Date.parse(points[0].at) : today;
+  const opened = Date.parse(sheet.deeds.find(({ kind }) => kind === 'opened')?.at ?? sheet.course.asOf);
   const age = (today - opened) / DAY_MS;
   const horizon = (Date.parse(points[points.length - 1]?.at ?? sheet.course.asOf) - opened) / DAY_MS;
   const window = readyWindow(sheet);
@@ -49,7 +50,8 @@ export function stretchOf(sheet: Sheet, whole = false, reach?: number): Stretch 
   const wanted = Math.max(known + 6, age + 10, 21, reached);
   const lastDay = Math.max(1, Math.ceil(Math.min(wanted, Math.max(horizon, age + 1))));
   const shortened = !whole && age > YOUNG;
-  return { opened, today, firstDay: shortened ? Math.floor(age) - LOOKED_BACK : 0, lastDay, shortened };
+  const firstDay = shortened ? Math.floor(age) - LOOKED_BACK : Math.round((start - opened) / DAY_MS);
+  return { opened, today, firstDay, lastDay, shortened };
 }
 
 /** Day numbers to label, so that labels stand at least `apart` pixels from each other. */

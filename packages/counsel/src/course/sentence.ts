@@ -112,7 +112,7 @@ export function dateWords(instant: string, { timeZone = 'UTC' }: Wording): strin
 function footingOf({ situation }: Reckoning, { ready }: Course): Footing {
   const { litres } = situation.facts;
   return {
-    day: Math.floor(situation.problem.today),
+    day: Math.floor((situation.asOf - situation.firstOpened) / dayMs),
     litres: litres ? { value: litres.value, sd: litres.sd } : null,
     window:
       ready.p05 === null || ready.p95 === null

@@ -53,7 +53,7 @@ function drawnInterval(
 }
 
 function drawnDeeds({ situation }: Reckoning): DrawnDeed[] {
-  const { facts, opened, asOf } = situation;
+  const { facts, firstOpened, asOf } = situation;
   const drawn = <T extends { entry: string; at: number }>(
     list: readonly T[],
     kind: DrawnDeed['kind'],
@@ -63,7 +63,7 @@ function drawnDeeds({ situation }: Reckoning): DrawnDeed[] {
   const animals = (groups: readonly { class: string; count: number }[]): string =>
     groups.map((group) => `${group.count} ${group.class.replaceAll('_', ' ')}`).join(', ');
   const deeds: DrawnDeed[] = [
-    { entry: '', at: new Date(opened).toISOString(), kind: 'opened', text: 'opened' },
+    { entry: '', at: new Date(firstOpened).toISOString(), kind: 'opened', text: 'opened' },
     ...drawn(facts.doses, 'dose', doseWords),
     ...drawn(facts.cultures, 'culture', (culture) => `culture added (${culture.source.replace('-', ' ')})`),
     ...drawn(facts.foods, 'food', foodWords),

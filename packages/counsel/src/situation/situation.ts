@@ -1,14 +1,18 @@
 import type { Problem, Start } from '@brinewright/evidence';
 import type { ReadingBody, Stamped, TankFacts } from '@brinewright/journal';
 import { deedList, usualAlkalinity } from './deeds.ts';
+import { type LateStretch, lateStretch } from './late.ts';
 import { isNitrogen, type ReadingList, readingList } from './readings.ts';
 import { salinityOf, surroundingsOf } from './surroundings.ts';
 
 /** One tank at one instant: its facts turned into what the engine is asked, and back-references to the entries. */
 export interface Situation {
+  /** The facts reckoned with; those of its late stretch, where the tank is old and was long proven. */
   readonly facts: TankFacts;
-  /** Epoch milliseconds. */
+  /** Epoch milliseconds of day 0: the opening, or where a late stretch begins. */
   readonly opened: number;
+  /** Epoch milliseconds of the opening, however long ago. */
+  readonly firstOpened: number;
   readonly asOf: number;
   readonly problem: Problem;
   /** The reading behind each observation. */
@@ -34,19 +38,22 @@ export class SituationError extends Error {
  * What is known of a tank at an instant (epoch ms), as a problem for the engine.
  * @throws SituationError where the journal does not say when the tank was opened or has no entry by then.
  */
-export function situationOf(facts: TankFacts, asOf: number): Situation {
-  const opened = facts.opened;
-  if (opened === undefined)
+export function situationOf(all: TankFacts, asOf: number): Situation {
+  const firstOpened = all.opened;
+  if (firstOpened === undefined)
     throw new SituationError(
       'the journal has no entry for this tank by then: give a later instant, or another tank',
     );
-  if (asOf < opened)
+  if (asOf < firstOpened)
     throw new SituationError(
-      `the tank was opened on ${new Date(opened).toISOString()}, after ${new Date(asOf).toISOString()}: give a later instant`,
+      `the tank was opened on ${new Date(firstOpened).toISOString()}, after ${new Date(asOf).toISOString()}: give a later instant`,
     );
+  const late = lateStretch(all, asOf);
+  const { facts, from: opened } = late ?? { facts: all, from: firstOpened };
   const today = (asOf - opened) / dayMs;
-  const start = startOf(facts);
-  const acts = deedList(facts, start, today);
+  const start = late ? 'mature' : startOf(facts);
+  // What the route says was done belongs to the opening, not to a late stretch.
+  const acts = deedList(late ? { ...facts, route: undefined } : facts, start, today);
   const read = readingList(facts, today);
   const salinity = salinityOf(facts);
   const problem: Problem = {
@@ -59,8 +66,8 @@ export function situationOf(facts: TankFacts, asOf: number): Situation {
       sd: facts.alkalinityMeqL ? 0.15 : 0.4,
     },
     surroundings: surroundingsOf(facts, today),
-    unsizedAnimals: start === 'animals' && facts.arrivals.length === 0,
-    deeds: acts.deeds.filter((deed) => deed.day <= today),
+    unsizedAnimals: startOf(facts) === 'animals' && facts.arrivals.length === 0,
+    deeds: [...(late?.carried ?? []), ...acts.deeds.filter((deed) => deed.day <= today)],
     sources: acts.sources,
     instruments: read.instruments,
     observations: read.observations,
@@ -68,17 +75,24 @@ export function situationOf(facts: TankFacts, asOf: number): Situation {
   return {
     facts,
     opened,
+    firstOpened,
     asOf,
     problem,
     readings: read.from,
-    neverFed: !acts.fed && !showsNitrogen(read),
+    neverFed: late === undefined && !acts.fed && !showsNitrogen(read),
     warnings: [
+      ...(late ? [lateWords(late, firstOpened, asOf, read.from.length)] : []),
       ...facts.doubts.map((doubt) => doubt.message),
       ...acts.warnings,
       ...read.warnings,
       ...unstated(facts),
     ],
   };
+}
+
+function lateWords({ from }: LateStretch, opened: number, asOf: number, readings: number): string {
+  const [age, day] = [Math.floor((asOf - opened) / dayMs), new Date(from).toISOString().slice(0, 10)];
+  return `the tank is ${age} days old and had long been proven by ${day}: only what happened since then is reckoned with (${readings} readings of nitrogen and alkalinity), from water like that of the last readings before; all that came earlier stands in the journal as facts`;
 }
 
 function startOf(facts: TankFacts): Start {

@@ -9,10 +9,18 @@ export interface Dated {
   readonly recorded: number;
 }
 
+/** Entries never change, so their instants are read once. */
+const read = new WeakMap<Entry, Dated>();
+
 /** @throws RangeError for an entry that was never checked and whose instants cannot be read. */
 export function dated(entry: Entry): Dated {
+  const known = read.get(entry);
+  if (known !== undefined) return known;
   const at = readInstant(entry, entry.at);
-  return { entry, at, recorded: entry.recorded === undefined ? at : readInstant(entry, entry.recorded) };
+  const recorded = entry.recorded === undefined ? at : readInstant(entry, entry.recorded);
+  const fresh: Dated = { entry, at, recorded };
+  read.set(entry, fresh);
+  return fresh;
 }
 
 function readInstant(entry: Entry, text: string): number {

@@ -18,7 +18,7 @@ import {
 } from '../entry/kinds.ts';
 import { byWriting, type Dated } from '../entry/order.ts';
 import { sayProblem } from '../entry/problem.ts';
-import { bodyProblems } from '../entry/validate.ts';
+import { bodyProblems, isSound } from '../entry/validate.ts';
 import type { FactDoubt } from './facts.ts';
 
 /** An entry as it stands after its corrections. */
@@ -82,8 +82,7 @@ export function correct(all: readonly Dated[]): Corrected {
 
 /** A correction that cannot be read corrects nothing and stands as an entry like another. */
 const isCorrection = (one: Dated): one is Correction =>
-  (one.entry.kind === 'amend' || one.entry.kind === 'strike') &&
-  bodyProblems(one.entry.kind, one.entry.body).length === 0;
+  (one.entry.kind === 'amend' || one.entry.kind === 'strike') && isSound(one.entry.kind, one.entry.body);
 
 function byTarget(corrections: readonly Correction[]): ReadonlyMap<EntryId, readonly Correction[]> {
   const under = new Map<EntryId, Correction[]>();

@@ -4,7 +4,7 @@ import type { BodyOf, Entry, EntryId, Kind, KitBody, TankBody, TankId } from '..
 import { isKnown } from '../entry/kinds.ts';
 import { byHappening, byWriting, type Dated, dated } from '../entry/order.ts';
 import { sayProblem } from '../entry/problem.ts';
-import { bodyProblems } from '../entry/validate.ts';
+import { bodyProblems, isSound } from '../entry/validate.ts';
 import { correct, type Standing } from './corrections.ts';
 import { contradictsKit, doubtsOf } from './doubts.ts';
 import type { FactDoubt, Stamped, TankFacts } from './facts.ts';
@@ -20,6 +20,15 @@ export function foldJournal(entries: Iterable<Entry>): ReadonlyMap<TankId, TankF
   return new Map(
     [...tanks].sort(([a], [b]) => (a < b ? -1 : 1)).map(([tank, own]) => [tank, foldTank(own, tank)]),
   );
+}
+
+/**
+ * Does what folding does for one entry alone, judging its body and reading its instants, so that a fold later finds it
+ * done: for whoever cannot stop for as long as a long journal takes. Changes no answer.
+ */
+export function foldAhead(entry: Entry): void {
+  dated(entry);
+  if (isKnown(entry)) isSound(entry.kind, entry.body);
 }
 
 /** The facts of one tank; entries of other tanks are passed over. Without an entry of its own all is undefined or empty. */
@@ -97,7 +106,7 @@ function readable(all: readonly Standing[]): { standing: Standing[]; unreadable:
   const standing: Standing[] = [];
   const unreadable: Standing[] = [];
   for (const one of all) {
-    const sound = !isKnown(one.entry) || bodyProblems(one.entry.kind, one.body).length === 0;
+    const sound = !isKnown(one.entry) || isSound(one.entry.kind, one.body);
     (sound ? standing : unreadable).push(one);
   }
   return { standing, unreadable };
