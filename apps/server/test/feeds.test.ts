@@ -105,20 +105,3 @@ describe('the digest', () => {
     expect(waiting).toContainEqual({ kind: 'refit', subject: fresh });
   });
 });
-
-describe('the door', () => {
-  it('shows what an invitation offers, and that one has ended', async () => {
-    const asked = await keeper.visitor.ask('POST', `${home}/invitations`, { role: 'mentor', days: 2 });
-    const path = new URL((await asked.json()).link).pathname;
-    const page = await feed(path);
-    expect(page.status).toBe(200);
-    expect(page.headers.get('content-security-policy')).not.toContain('unsafe');
-    const text = await page.text();
-    expect(text).toContain('As its mentor you read its journal');
-    expect(text).toContain('8 March 2026');
-    expect(await (await keeper.visitor.ask('GET', path)).text()).toContain('Accept with my account');
-    expect((await feed('/join/none')).status).toBe(410);
-    expect(await (await feed('/sign-in')).text()).toContain('Use a passkey');
-    expect((await feed('/door.js')).headers.get('content-type')).toContain('text/javascript');
-  });
-});

@@ -52,9 +52,6 @@ export const rules: Readonly<Record<string, Rule>> = {
   'POST /api/probe-values': 'probe',
 
   // On a shared server only.
-  'GET /join/:secret': 'secret-holder',
-  'GET /sign-in': 'anyone',
-  'GET /door.js': 'anyone',
   'GET /api/invitations/:secret': 'secret-holder',
   'POST /api/invitations/:secret/password': 'secret-holder',
   'POST /api/invitations/:secret/passkey-options': 'secret-holder',

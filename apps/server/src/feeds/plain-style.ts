@@ -10,14 +10,7 @@ h2 { font-size: 1.2rem; margin: 0 0 .25rem; }
 section { border-top: 1px solid var(--line); padding: 1rem 0; break-inside: avoid; }
 p { margin: .25rem 0; } ol { margin: .5rem 0; padding-left: 1.5rem; } li { margin: .4rem 0; }
 .quiet { color: var(--quiet); font-size: .95rem; }
-label { display: block; margin: 1rem 0 .25rem; }
-input { font: inherit; width: 100%; box-sizing: border-box; min-height: 2.75rem; padding: .25rem .5rem; color: inherit;
-  background: transparent; border: 1px solid var(--ink); }
-button { font: inherit; min-height: 2.75rem; padding: .25rem 1rem; margin: 1rem .5rem 0 0; color: var(--paper);
-  background: var(--accent); border: 1px solid var(--accent); cursor: pointer; }
-button.second { color: var(--accent); background: transparent; }
 :focus-visible { outline: 3px solid var(--accent); outline-offset: 2px; }
-[role=alert]:not(:empty) { border-left: 4px solid var(--accent); padding: .5rem .75rem; margin: 1rem 0; }
 a { color: var(--accent); }
 @media print { :root { color-scheme: light; } body { background: #fff; color: #000; font-size: 11pt; }
   main { max-width: none; padding: 0; } .quiet { color: #333; } }

@@ -2,7 +2,6 @@ import { Hono } from 'hono';
 import type { Env } from '../access/person.ts';
 import type { Services } from '../services.ts';
 import { crewRoutes } from './crew.ts';
-import { doorRoutes } from './door.ts';
 import { entryRoutes } from './entries.ts';
 import { feedRoutes } from './feeds.ts';
 import { hereRoutes } from './here.ts';
@@ -23,7 +22,6 @@ export function routes(services: Services): Hono<Env> {
   app.route('/', feedRoutes(services));
   app.route('/', probeRoutes(services));
   if (services.mode.shared) {
-    app.route('/', doorRoutes(services));
     app.route('/', peopleRoutes(services));
     app.route('/', crewRoutes(services));
   }
