@@ -1,0 +1,261 @@
+import { AxeBuilder } from '@axe-core/playwright';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { screen, startServer, type TestServer, type Visit, visit } from './support.ts';
+
+const PASSWORD = 'salt, light and patience';
+
+let server: TestServer;
+let keeper: Visit;
+let sheet: string;
+
+/** A device that makes and gives passkeys by itself, as one does whose owner nods. */
+async function withPasskeys({ context, page }: Visit): Promise<void> {
+  const session = await context.newCDPSession(page);
+  await session.send('WebAuthn.enable');
+  await session.send('WebAuthn.addVirtualAuthenticator', {
+    options: {
+      protocol: 'ctap2',
+      transport: 'internal',
+      hasResidentKey: true,
+      hasUserVerification: true,
+      isUserVerified: true,
+      automaticPresenceSimulation: true,
+    },
+  });
+}
+
+const inStep = (page: Page) => page.getByText('nothing waits').first().waitFor();
+const workshop = (page: Page) => page.goto(`${server.address}/workshop`);
+
+/** Makes a link to the keeper's tank. */
+async function invitation(role: 'keeper' | 'mentor' | 'reader'): Promise<string> {
+  const { page } = keeper;
+  await page.goto(`${sheet}/crew`);
+  await page.getByLabel('As', { exact: true }).selectOption(role);
+  await page.getByRole('button', { name: 'Make a link' }).click();
+  return page.getByLabel('Invitation link').inputValue();
+}
+
+/** Someone new who takes a link up with a password. */
+async function joined(link: string, name: string): Promise<Visit> {
+  const guest = await visit();
+  await guest.page.goto(link);
+  await guest.page.getByLabel('Your name, as others will see it').fill(name);
+  await guest.page.getByLabel('Or a password').fill(PASSWORD);
+  await guest.page.getByRole('button', { name: 'Use this password' }).click();
+  await guest.page.getByRole('link', { name: 'Crew' }).waitFor();
+  return guest;
+}
+
+beforeAll(async () => {
+  server = await startServer({ shared: true });
+  keeper = await visit({ width: 1280 });
+  await withPasskeys(keeper);
+  const { page } = keeper;
+  await page.goto(server.joinAt);
+  await page.getByLabel('Your name, as others will see it').fill('Ines');
+  await page.getByRole('button', { name: 'Make a passkey on this device' }).click();
+  await page.waitForURL(`${server.address}/`);
+  await page.goto(`${server.address}/new`);
+  await page.getByLabel('Name', { exact: true }).fill('Gully');
+  await page.getByRole('button', { name: 'Open the tank' }).click();
+  await page.getByRole('heading', { name: /Gully/ }).waitFor();
+  await inStep(page);
+  sheet = page.url();
+});
+afterAll(async () => {
+  await keeper.close();
+  await server.stop();
+});
+
+describe('a passkey', () => {
+  it('made when the first account was opened lets its owner in again, and another can be made and forgotten', async () => {
+    const { page } = keeper;
+    await workshop(page);
+    await page.getByText('Signed in as Ines.').waitFor();
+    await page.getByRole('button', { name: 'Sign out here' }).click();
+    await page.getByRole('link', { name: 'Sign in' }).first().click();
+    await page.getByRole('button', { name: 'Use a passkey' }).click();
+    await page.waitForURL(`${server.address}/`);
+    await inStep(page);
+    await workshop(page);
+    await page.getByText('Ways in').click();
+    expect(await page.getByRole('button', { name: /^Forget the passkey/ }).count()).toBe(1);
+    await page.getByLabel('New password').fill(PASSWORD);
+    await page.getByRole('button', { name: 'Set the password' }).click();
+    await page.getByText('The password is set.').waitFor();
+    await page.getByText('A password', { exact: true }).waitFor();
+  });
+});
+
+describe('a tank of the device', () => {
+  it('goes to a shared server only when its keeper says so', async () => {
+    const guest = await joined(await invitation('reader'), 'Nuno');
+    const { page } = guest;
+    await page.goto(`${server.address}/workshop`);
+    await page.getByLabel('Journal file').setInputFiles({
+      name: 'own.ndjson',
+      mimeType: 'application/x-ndjson',
+      buffer: Buffer.from(
+        '{"journal":1}\n{"id":"0197b000-0000-7000-8000-0000000000f1","tank":"0197b000-0000-7000-8000-0000000000f0","at":"2026-03-01T09:00:00Z","kind":"tank","body":{"name":"Private"}}',
+      ),
+    });
+    await page.getByText('1 tank is on this device only').first().waitFor();
+    const listed = () => page.evaluate(async () => (await fetch('/api/tanks')).text());
+    expect(await listed()).not.toContain('0197b000');
+    await page.getByRole('button', { name: 'Keep Private on the server too' }).click();
+    await expect.poll(listed).toContain('0197b000');
+    await guest.close();
+  });
+});
+
+describe('a reader', () => {
+  it('reads what keepers write, is offered nothing to write, and would be refused', async () => {
+    const guest = await joined(await invitation('reader'), 'Rui');
+    const { page } = guest;
+    await page.goto(sheet);
+    await page.getByText('You are a reader of this tank').waitFor();
+    expect(await page.getByRole('link', { name: 'Bench' }).count()).toBe(0);
+    expect(await page.getByRole('link', { name: 'Write something down' }).count()).toBe(0);
+    expect(await page.getByRole('button', { name: /^Write down/ }).count()).toBe(0);
+    expect(await page.getByRole('button', { name: 'Strike something out' }).count()).toBe(0);
+    await page.goto(`${sheet}/bench`);
+    await page.getByRole('heading', { name: 'Only keepers write at the bench of Gully' }).waitFor();
+    const status = await page.evaluate(async (tank) => {
+      const entry = { id: '0197b000-0000-7000-8000-0000000000f9', tank, at: '2026-03-01T09:00:00Z' };
+      const body = JSON.stringify({ entries: [{ ...entry, kind: 'note', body: { text: 'no' } }] });
+      const headers = { 'Content-Type': 'application/json' };
+      return (await fetch(`/api/tanks/${tank}/entries`, { method: 'POST', headers, body })).status;
+    }, sheet.split('/').at(-1));
+    expect(status).toBe(403);
+    await page.goto(`${sheet}/crew`);
+    await page.getByText('Rui (you)').waitFor();
+    expect(await page.getByRole('button', { name: 'Make a link' }).count()).toBe(0);
+    await guest.close();
+  });
+});
+
+describe('a mentor', () => {
+  it('remarks and proposes; the keeper accepts, and the journal tells who wrote what', async () => {
+    const guest = await joined(await invitation('mentor'), 'Marta');
+    const { page } = guest;
+    await page.goto(sheet);
+    await page.getByText('Remark or propose').click();
+    await page.getByLabel('Remark', { exact: true }).fill('Nicely cleared.');
+    await page.getByRole('button', { name: 'Write the remark' }).click();
+    await page.getByText('The remark stands in the journal.').waitFor();
+    await page.getByLabel('an order for the keepers').check();
+    await page.getByLabel('In one plain sentence').fill('Test nitrite, diluted one in five.');
+    await page.getByRole('button', { name: 'Propose it' }).click();
+    await page
+      .getByText('It waits for a keeper')
+      .or(page.getByText('it waits for a keeper'))
+      .first()
+      .waitFor();
+
+    await keeper.page.goto(sheet);
+    await keeper.page.getByRole('button', { name: 'Accept: Test nitrite, diluted one in five.' }).click();
+    await keeper.page.getByText('Accepted: it stands in the journal.').waitFor();
+    const diary = keeper.page.locator('.diary');
+    await diary.getByText('Test nitrite, diluted one in five.').waitFor();
+    await diary.getByText('remark by Marta').waitFor();
+    await guest.close();
+  });
+});
+
+describe('someone invited', () => {
+  it('with an account already accepts with it, and gives the part up again', async () => {
+    const guest = await joined(await invitation('reader'), 'Sofia');
+    const link = await invitation('keeper');
+    const { page } = guest;
+    await page.evaluate(() => navigator.serviceWorker.ready);
+    await page.goto(link);
+    await page.getByRole('button', { name: 'Accept as Sofia' }).click();
+    await page.getByRole('link', { name: 'Write something down' }).waitFor();
+    await page.goto(link);
+    await page.getByRole('heading', { name: 'This invitation has ended' }).waitFor();
+    await page.goto(`${sheet}/crew`);
+    await page.getByRole('button', { name: 'Give up my part' }).click();
+    await page.getByText('You have no part in this tank any more').waitFor();
+    await guest.close();
+  });
+
+  it('is taken the part away by a keeper', async () => {
+    const guest = await joined(await invitation('reader'), 'Tiago');
+    const { page } = keeper;
+    await page.goto(`${sheet}/crew`);
+    await page.getByRole('button', { name: 'Take away the part of Tiago' }).click();
+    await page.getByText('Tiago has no part any more').waitFor();
+    await guest.close();
+  });
+});
+
+describe('an account', () => {
+  it('is closed after a plain warning and its owner’s name, and lets nobody in any more', async () => {
+    const guest = await joined(await invitation('reader'), 'Vera');
+    const { page } = guest;
+    await workshop(page);
+    await page.getByText('Close the account', { exact: true }).click();
+    await page.getByText('cannot be brought back').waitFor();
+    await page.getByLabel('Write your name to confirm').fill('Vera');
+    await page.getByRole('button', { name: 'Close my account for good' }).click();
+    await page.getByText('This is a shared server.').first().waitFor();
+    await page.goto(`${server.address}/sign-in`);
+    await page.getByLabel('Name', { exact: true }).fill('Vera');
+    await page.getByLabel('Password').fill(PASSWORD);
+    await page.getByRole('button', { name: 'Use the password' }).click();
+    await page.getByText('Name, password or passkey do not fit.').waitFor();
+    await guest.close();
+  });
+});
+
+describe('the places of the crew', () => {
+  it.each([
+    { width: 390, colorScheme: 'light' },
+    { width: 390, colorScheme: 'dark' },
+    { width: 1280, colorScheme: 'light' },
+    { width: 1280, colorScheme: 'dark' },
+  ] as const)('can be used by everyone at $width px in the $colorScheme', async (look) => {
+    const { page } = keeper;
+    await page.setViewportSize({ width: look.width, height: 844 });
+    await page.emulateMedia({ colorScheme: look.colorScheme });
+    const link = await invitation('mentor');
+    const found: string[] = [];
+    const places = [
+      ['crew', `${sheet}/crew`],
+      ['account', `${server.address}/workshop`],
+      ['sign-in', `${server.address}/sign-in`],
+      ['join', link],
+    ] as const;
+    for (const [name, path] of places) {
+      await page.goto(path);
+      await page.waitForSelector('h1');
+      if (name === 'crew') await page.getByText('Not taken up yet').waitFor();
+      if (name === 'account')
+        for (const summary of await page.locator('.opens > summary').all()) await summary.click();
+      await page.evaluate(() => document.fonts.ready);
+      const { violations } = await new AxeBuilder({ page })
+        .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
+        .analyze();
+      for (const { id, nodes } of violations)
+        found.push(`${name}: ${id}: ${nodes.map(({ html }) => html.slice(0, 120)).join(' | ')}`);
+      await page.screenshot({ path: screen(`${name}-${look.width}-${look.colorScheme}`), fullPage: true });
+    }
+    expect(found).toEqual([]);
+  });
+
+  it('are walked through with the keys alone', async () => {
+    const { page } = keeper;
+    await page.setViewportSize({ width: 1280, height: 844 });
+    await page.goto(`${sheet}/crew`);
+    await page.getByLabel('As', { exact: true }).focus();
+    await page.keyboard.type('mentor');
+    await page.keyboard.press('Tab');
+    await page.keyboard.press('Tab');
+    await page.keyboard.press('Enter');
+    await page.getByText('For one person, once').waitFor();
+    await page.keyboard.press('Tab');
+    expect(await page.evaluate(() => (document.activeElement as HTMLInputElement).value)).toContain('/join/');
+  });
+});
