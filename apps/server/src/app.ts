@@ -5,10 +5,11 @@ import * as z from 'zod/mini';
 import { enforce } from './access/enforce.ts';
 import { closedAnswers, onlyOurPages } from './access/guards.ts';
 import type { Env } from './access/person.ts';
-import { allowances, callerAddress } from './http/limits.ts';
+import { callerAddress } from './http/limits.ts';
 import { errorFields } from './http/log.ts';
 import { measure } from './http/measure.ts';
 import { Fault, faultOf, problemResponse } from './http/problem.ts';
+import { allowances } from './http/shared-limits.ts';
 import { openApiRoutes } from './openapi.ts';
 import { pages } from './pages.ts';
 import { routes } from './routes/all.ts';
@@ -24,7 +25,7 @@ const CALLER = { burst: 400, perSecond: 50 };
 export function serverApp(services: Services, site?: Site): Hono<Env> {
   const { mode, log } = services;
   const app = new Hono<Env>();
-  const allow = allowances(CALLER);
+  const allow = allowances(services, 'caller', CALLER, CALLER.burst / 10);
 
   app.onError((error, context) => {
     const fault = faultOf(error);
@@ -38,7 +39,7 @@ export function serverApp(services: Services, site?: Site): Hono<Env> {
   app.use('*', measure(services), closedAnswers, onlyOurPages(mode));
   if (mode.shared)
     app.use('/api/*', async (context, next) => {
-      allow(callerAddress(context, mode.behindProxy));
+      await allow(callerAddress(context, mode.behindProxy));
       await next();
     });
   app.use('*', enforce(services));

@@ -1,6 +1,7 @@
 import { homedir } from 'node:os';
 import { join } from 'node:path';
 import { Command, InvalidArgumentError } from 'commander';
+import { newPushKey, type PushKeys, pushKeysOf } from './push/keys.ts';
 import type { Mode } from './services.ts';
 
 /** What the server was started with. */
@@ -15,6 +16,10 @@ export interface Config {
   readonly metricsToken: string | undefined;
   /** Broker that probes publish to; undefined: none is listened to. */
   readonly mqttUrl: string | undefined;
+  /** File with the certificates to trust its broker by, PEM; undefined: those the machine trusts. */
+  readonly mqttTrust: string | undefined;
+  /** What reminders are signed with; undefined: none are sent. */
+  readonly push: PushKeys | undefined;
 }
 
 /** Thrown for a setting that cannot be used, in words for whoever starts the server. */
@@ -31,16 +36,24 @@ interface Flags {
   readonly shared?: boolean;
   readonly origin?: string;
   readonly proxy?: boolean;
+  readonly newPushKey?: boolean;
 }
 
 const LOOPBACK = /^(localhost|127(\.\d{1,3}){3}|::1)$/;
 
+/** Asked for something that is said instead of serving. */
+export class SaidInstead extends Error {
+  override readonly name = 'SaidInstead';
+}
+
 /**
  * Reads flags and environment; a flag wins.
+ * @throws SaidInstead with a new key, where one is asked for
  * @throws ConfigError where they cannot be used, CommanderError for an unknown flag or `--help`
  */
 export function readConfig(args: readonly string[], env: Environment): Config {
   const flags = command(env).parse(args, { from: 'user' }).opts<Flags>();
+  if (flags.newPushKey) throw new SaidInstead(`PUSH_KEY=${newPushKey()}`);
   const mode = modeOf(flags);
   if (!mode.shared && !LOOPBACK.test(flags.host))
     throw new ConfigError(
@@ -55,6 +68,8 @@ export function readConfig(args: readonly string[], env: Environment): Config {
     databaseUrl: env.DATABASE_URL || undefined,
     metricsToken: env.METRICS_TOKEN || undefined,
     mqttUrl: env.MQTT_URL || undefined,
+    mqttTrust: env.MQTT_TRUST || undefined,
+    push: pushOf(env, mode),
   };
 }
 
@@ -83,10 +98,13 @@ function command(env: Environment): Command {
       'a proxy notes callers in X-Forwarded-For (BRINEWRIGHT_PROXY=1)',
       env.BRINEWRIGHT_PROXY === '1' || undefined,
     )
+    .option('--new-push-key', 'print a new key to sign reminders with, for PUSH_KEY, and end')
     .addHelpText(
       'after',
       '\nFrom the environment alone: DATABASE_URL (a PostgreSQL database instead of the folder), METRICS_TOKEN' +
-        '\n(opens /metrics on a shared server), MQTT_URL (broker of probes; one server listens).',
+        '\n(opens /metrics on a shared server), MQTT_URL (broker of probes; one server listens), MQTT_TRUST (file of' +
+        '\ncertificates to trust it by), PUSH_KEY (signs reminders; without it none are sent), PUSH_CONTACT (whom push' +
+        '\nservices may turn to, "mailto:…"; a shared server gives its own address).',
     )
     .exitOverride();
 }
@@ -110,6 +128,21 @@ function modeOf({ shared, origin, proxy }: Flags): Mode {
       `People sign in at ${origin}: that has to be https, by a proxy that ends TLS before this server.`,
     );
   return { shared: true, origin: url.origin, behindProxy: proxy === true };
+}
+
+function pushOf(env: Environment, mode: Mode): PushKeys | undefined {
+  const key = env.PUSH_KEY || undefined;
+  if (key === undefined) return undefined;
+  const contact = env.PUSH_CONTACT || (mode.shared && mode.origin.startsWith('https:') ? mode.origin : '');
+  if (!/^(mailto:.+@.+|https:\/\/.+)$/.test(contact))
+    throw new ConfigError(
+      'Push services ask whom to turn to: set PUSH_CONTACT to an address such as mailto:keeper@tanks.example.',
+    );
+  try {
+    return pushKeysOf(key, contact);
+  } catch {
+    throw new ConfigError('PUSH_KEY is no key: make one with "brinewright serve --new-push-key".');
+  }
 }
 
 /** Where programs keep what belongs to a person (XDG Base Directory). */

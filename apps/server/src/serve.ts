@@ -58,6 +58,7 @@ export async function serveApp(options: ServeOptions): Promise<Served> {
     log: jsonLog(write, Date.now),
     metrics: newMetrics(),
     metricsToken,
+    push: options.push,
     now: Date.now,
     random: randomBytes,
   };
@@ -71,9 +72,11 @@ export async function serveApp(options: ServeOptions): Promise<Served> {
   };
   try {
     const { address, stop } = await listen(serverApp(services, site).fetch, port, host);
-    if (options.mqttUrl !== undefined) probes = await listenToProbes(services, options.mqttUrl);
+    if (options.mqttUrl !== undefined)
+      probes = await listenToProbes(services, options.mqttUrl, options.mqttTrust);
     await services.queue.start(services);
     await services.queue.add('freshen', 'all');
+    if (options.push !== undefined) await services.queue.add('remind', 'all');
     let closing: Promise<void> | undefined;
     const founding = mode.shared ? await foundingInvitation(services) : undefined;
     return {

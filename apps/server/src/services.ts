@@ -3,6 +3,7 @@ import type { Reckoner } from './answers/reckoner.ts';
 import type { Log } from './http/log.ts';
 import type { Metrics } from './http/metrics.ts';
 import type { Queue } from './jobs/queue.ts';
+import type { PushKeys } from './push/keys.ts';
 import type { Database } from './sql/database.ts';
 
 /** How the server is shared. */
@@ -29,6 +30,8 @@ export interface Services {
   readonly metrics: Metrics;
   /** Opens /metrics to whoever brings it; undefined: to no one on a shared server. */
   readonly metricsToken: string | undefined;
+  /** What reminders are signed with; undefined: none are sent. */
+  readonly push: PushKeys | undefined;
   /** Epoch milliseconds. */
   readonly now: () => number;
   readonly random: (bytes: number) => Uint8Array;

@@ -1,5 +1,5 @@
 import { CommanderError } from 'commander';
-import { readConfig } from './config.ts';
+import { readConfig, SaidInstead } from './config.ts';
 import { serveApp } from './serve.ts';
 
 /**
@@ -17,11 +17,21 @@ export async function start(args: readonly string[], program: URL): Promise<void
     console.log(`Serving at ${address}`);
     if (joinAt !== undefined) console.log(`Open the first account within a day at ${joinAt}`);
     for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => void close());
+    endWithParent(close);
   } catch (error) {
-    if (error instanceof CommanderError) process.exitCode = error.exitCode === 0 ? 0 : 2;
+    if (error instanceof SaidInstead) console.log(error.message);
+    else if (error instanceof CommanderError) process.exitCode = error.exitCode === 0 ? 0 : 2;
     else {
       console.error(error instanceof Error ? error.message : String(error));
       process.exitCode = 1;
     }
   }
+}
+
+/** Started with a channel to its parent, the server ends when that closes: however the parent ended, too. */
+function endWithParent(close: () => Promise<void>): void {
+  if (!process.connected) return;
+  process.once('disconnect', () => void close());
+  // The channel alone does not keep a server running that was told to end otherwise.
+  process.channel?.unref();
 }

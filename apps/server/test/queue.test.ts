@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Queue, Tasks } from '../src/jobs/queue.ts';
 import { tableQueue } from '../src/jobs/table-queue.ts';
+import { tasks as usual } from '../src/jobs/tasks.ts';
 import { type TestServer, testServer } from './support/server.ts';
 
 let server: TestServer;
@@ -22,7 +23,7 @@ const pause = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms));
 /** A worker on the server's database, as another process would run it. */
 async function worker(refit: (subject: string) => Promise<void>, lease?: number): Promise<Queue> {
   const { services } = server;
-  const tasks: Tasks = { refit: (_, subject) => refit(subject), freshen: async () => undefined };
+  const tasks: Tasks = { ...usual, refit: (_, subject) => refit(subject), freshen: async () => undefined };
   const options = { every: 5, ...(lease === undefined ? {} : { lease }) };
   const queue = tableQueue(services.database, tasks, services.now, options);
   queues.push(queue);

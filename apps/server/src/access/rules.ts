@@ -39,6 +39,18 @@ export const rules: Readonly<Record<string, Rule>> = {
   'GET /api/journal': 'person',
   'POST /api/journal': 'person',
 
+  'GET /api/push/key': 'person',
+  'PUT /api/push/subscriptions': 'person',
+  'DELETE /api/push/subscriptions': 'person',
+  'GET /api/tanks/:tank/quiet-hours': 'reader',
+  'PUT /api/tanks/:tank/quiet-hours': 'keeper',
+
+  'GET /api/exports': 'person',
+  'POST /api/exports': 'person',
+  'GET /api/exports/:id': 'person',
+  'GET /api/exports/:id/file': 'person',
+  'DELETE /api/exports/:id': 'person',
+
   'POST /api/calendar': 'person',
   'DELETE /api/calendar': 'person',
   'GET /calendar/:secret': 'secret-holder',

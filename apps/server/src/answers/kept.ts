@@ -4,6 +4,7 @@ import { placeText } from '../entries/heads.ts';
 import type { Services } from '../services.ts';
 import { first } from '../sql/database.ts';
 import type { Reply } from './reckoner.ts';
+import { roundOf } from './round.ts';
 
 /** Which answer is wanted; the usual one is kept, others are reckoned when asked for. */
 export interface Wanted {
@@ -38,7 +39,7 @@ export async function keptAnswer(services: Services, tank: TankId): Promise<Kept
 }
 
 /** Whether a kept answer still stands. A clock that ran backwards makes it old, not new. */
-export const stands = (kept: KeptAnswer, state: string, now: number): boolean =>
+export const stands = (kept: Pick<KeptAnswer, 'state' | 'asOf'>, state: string, now: number): boolean =>
   kept.state === state && Math.abs(now - kept.asOf) < FRESH_FOR;
 
 /** Reckons the usual answer as of now and keeps it. */
@@ -47,14 +48,15 @@ export async function freshAnswer(services: Services, tank: TankId, head: Head):
   const reply = await reckonAnswer(services, tank, { asOf });
   const fresh = { reply, asOf, state: placeText(head) };
   await services.database.run(
-    `insert into answer (tank, question, state, as_of, body) values ($1, $2, $3, $4, $5)
+    `insert into answer (tank, question, state, as_of, body, round) values ($1, $2, $3, $4, $5, $6)
      on conflict (tank, question) do update
-     set state = excluded.state, as_of = excluded.as_of, body = excluded.body`,
+     set state = excluded.state, as_of = excluded.as_of, body = excluded.body, round = excluded.round`,
     tank,
     QUESTION,
     fresh.state,
     asOf,
     JSON.stringify(reply),
+    JSON.stringify(roundOf(reply)),
   );
   return fresh;
 }

@@ -1,5 +1,8 @@
 import type { Head, TankId } from '@brinewright/journal';
+import type { Person } from '../access/person.ts';
+import type { Role } from '../access/rules.ts';
 import { Fault } from '../http/problem.ts';
+import type { Services } from '../services.ts';
 import type { Database } from '../sql/database.ts';
 import { first } from '../sql/database.ts';
 
@@ -13,6 +16,40 @@ export async function headOf(database: Database, tank: TankId): Promise<Head | u
     'select seq as cursor, id as last from entry where tank = $1 order by seq desc limit 1',
     tank,
   );
+}
+
+export interface HeldTank {
+  readonly tank: TankId;
+  readonly role: Role;
+  /** Undefined where nothing is written of it yet. */
+  readonly head: Head | undefined;
+}
+
+/** The tanks someone has a part in, by id, each with its newest entry: in one question, however many. */
+export async function tanksWithHeads(
+  { database, store }: Pick<Services, 'database' | 'store'>,
+  { account }: Person,
+): Promise<readonly HeldTank[]> {
+  if (account === undefined)
+    return [...(await store.heads())]
+      .map(([tank, head]): HeldTank => ({ tank, role: 'keeper', head }))
+      .sort((a, b) => (a.tank < b.tank ? -1 : 1));
+  const rows = await database.all<{
+    tank: TankId;
+    role: Role;
+    cursor: Head['cursor'] | null;
+    last: Head['last'];
+  }>(
+    `select crew.tank, crew.role, entry.seq as cursor, entry.id as last from crew
+     left join entry on entry.seq = (select max(seq) from entry newest where newest.tank = crew.tank)
+     where crew.account = $1 order by crew.tank`,
+    account,
+  );
+  return rows.map(({ tank, role, cursor, last }) => ({
+    tank,
+    role,
+    head: cursor === null ? undefined : { cursor, last },
+  }));
 }
 
 /** As `headOf`. @throws Fault where the tank has no entry */

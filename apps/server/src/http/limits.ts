@@ -26,7 +26,7 @@ export interface Allowance {
  * this keeps one caller from crowding out others and slows guessing; it is not an exact quota.
  * @param clock seconds that never run backwards
  */
-export function allowances(
+export function ownAllowances(
   { burst, perSecond }: Allowance,
   clock = () => performance.now() / 1000,
 ): (key: string) => void {
@@ -36,13 +36,16 @@ export function allowances(
     const before = buckets.get(key);
     const tokens =
       before === undefined ? burst : Math.min(burst, before.tokens + (now - before.at) * perSecond);
-    if (tokens < 1) {
-      const seconds = Math.max(1, Math.ceil((1 - tokens) / perSecond));
-      throw new Fault('too-often', `Ask again in ${seconds} s.`, [], { 'Retry-After': String(seconds) });
-    }
+    if (tokens < 1) throw tooOften((1 - tokens) / perSecond);
     if (buckets.size > MOST_BUCKETS) forgetFull(buckets, now, { burst, perSecond });
     buckets.set(key, { tokens: tokens - 1, at: now });
   };
+}
+
+/** @param wait until one more is allowed, s */
+export function tooOften(wait: number): Fault {
+  const seconds = String(Math.max(1, Math.ceil(wait)));
+  return new Fault('too-often', `Ask again in ${seconds} s.`, [], { 'Retry-After': seconds });
 }
 
 const MOST_BUCKETS = 10_000;

@@ -13,6 +13,7 @@ const COUNTERS = {
   brinewright_entries_added_total: 'Entries new to the journal.',
   brinewright_entries_known_total: 'Entries handed over that were there already.',
   brinewright_tasks_total: 'Slow work done, by how it ended.',
+  brinewright_reminders_total: 'Reminders handed to push services, by what became of them.',
   brinewright_probe_values_total: 'Values received from probes, by what became of them.',
 } as const;
 

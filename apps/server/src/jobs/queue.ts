@@ -1,7 +1,7 @@
 import type { Services } from '../services.ts';
 
 /** Slow work, by name; each is told its subject (a tank's id, say) and may be done twice without harm. */
-export type TaskName = 'refit' | 'freshen';
+export type TaskName = 'refit' | 'freshen' | 'remind' | 'push' | 'export' | 'drop-export';
 
 export type Tasks = Readonly<Record<TaskName, (services: Services, subject: string) => Promise<void>>>;
 

@@ -1,13 +1,18 @@
 import { Hono } from 'hono';
 import type { Env } from '../access/person.ts';
+import { slowGuesses } from '../crew/slow-guesses.ts';
 import type { Services } from '../services.ts';
 import { crewRoutes } from './crew.ts';
 import { entryRoutes } from './entries.ts';
+import { exportRoutes } from './exports.ts';
 import { feedRoutes } from './feeds.ts';
 import { hereRoutes } from './here.ts';
+import { invitationRoutes } from './invitations.ts';
 import { journalFileRoutes } from './journal-file.ts';
-import { peopleRoutes } from './people.ts';
 import { probeRoutes } from './probes.ts';
+import { pushRoutes } from './push.ts';
+import { selfRoutes } from './self.ts';
+import { sessionRoutes } from './sessions.ts';
 import { tankRoutes } from './tanks.ts';
 import { watchRoutes } from './watch.ts';
 
@@ -21,8 +26,13 @@ export function routes(services: Services): Hono<Env> {
   app.route('/', journalFileRoutes(services));
   app.route('/', feedRoutes(services));
   app.route('/', probeRoutes(services));
+  app.route('/', pushRoutes(services));
+  app.route('/', exportRoutes(services));
   if (services.mode.shared) {
-    app.route('/', peopleRoutes(services));
+    const slowly = slowGuesses(services);
+    app.route('/', invitationRoutes(services, slowly));
+    app.route('/', sessionRoutes(services, slowly));
+    app.route('/', selfRoutes(services));
     app.route('/', crewRoutes(services));
   }
   return app;

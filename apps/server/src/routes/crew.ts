@@ -6,13 +6,13 @@ import type { Env } from '../access/person.ts';
 import type { Role } from '../access/rules.ts';
 import { invite } from '../crew/invitations.ts';
 import { decide, proposals, propose, proposedOrder, remark } from '../crew/proposals.ts';
+import { accountOf } from '../crew/self.ts';
 import { answers, done, json, tankParam } from '../http/describe.ts';
 import { atMost } from '../http/limits.ts';
 import { Fault } from '../http/problem.ts';
 import { checked } from '../http/validate.ts';
 import type { Services } from '../services.ts';
 import { first, type Sql } from '../sql/database.ts';
-import { accountOf } from './people.ts';
 
 const roleWord = z.enum(['keeper', 'mentor', 'reader']);
 const member = z.object({ account: z.string(), name: z.string(), role: roleWord, since: z.string() });

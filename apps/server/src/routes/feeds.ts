@@ -11,16 +11,10 @@ import { answers, done, json, text } from '../http/describe.ts';
 import { Fault } from '../http/problem.ts';
 import { isHeld, tagOf } from '../http/tag.ts';
 import { checked } from '../http/validate.ts';
+import { isZone } from '../reminders/quiet.ts';
 import type { Services } from '../services.ts';
 import { first } from '../sql/database.ts';
 
-const isZone = (zone: string): boolean => {
-  try {
-    return new Intl.DateTimeFormat('en', { timeZone: zone }).format(0) !== '';
-  } catch {
-    return false;
-  }
-};
 const digestQuery = z.object({
   zone: z.optional(z.string().check(z.refine(isZone, 'Name a time zone such as Europe/Lisbon.'))),
 });

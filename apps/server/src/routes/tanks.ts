@@ -1,9 +1,9 @@
-import type { Order, Sheet, Urgency } from '@brinewright/counsel';
+import type { Sheet, Urgency } from '@brinewright/counsel';
 import type { TankId } from '@brinewright/journal';
 import { type Context, Hono } from 'hono';
 import { describeRoute } from 'hono-openapi';
 import * as z from 'zod/mini';
-import { type Env, tanksOf } from '../access/person.ts';
+import type { Env, Person } from '../access/person.ts';
 import type { Role } from '../access/rules.ts';
 import {
   freshAnswer,
@@ -13,7 +13,8 @@ import {
   stands,
   type Wanted,
 } from '../answers/kept.ts';
-import { headOf, mustHaveHead, placeText } from '../entries/heads.ts';
+import { keptRounds, NOT_RECKONED, roundBody } from '../answers/round.ts';
+import { mustHaveHead, placeText, tanksWithHeads } from '../entries/heads.ts';
 import { answers, json, tankParam } from '../http/describe.ts';
 import { Fault } from '../http/problem.ts';
 import { isHeld, taggedJson, tagOf } from '../http/tag.ts';
@@ -24,24 +25,13 @@ const role = z.enum(['keeper', 'mentor', 'reader'] as const satisfies readonly R
 
 const tankList = z.array(z.object({ tank: z.string(), role, place: z.nullable(z.string()) }));
 
-const instants = z.object({
-  p05: z.nullable(z.string()),
-  p50: z.nullable(z.string()),
-  p95: z.nullable(z.string()),
-});
 const roundList = z.array(
-  z.object({
+  z.extend(roundBody, {
     tank: z.string(),
-    name: z.nullable(z.string()),
     /** Null where nothing was reckoned yet. */
     asOf: z.nullable(z.string()),
     /** False where entries arrived since, or it is older than an hour: it is being reckoned anew. */
     current: z.boolean(),
-    stage: z.nullable(z.string()),
-    ready: z.nullable(instants),
-    sentence: z.string(),
-    /** The most urgent order, if any. */
-    order: z.nullable(z.object({ say: z.string(), when: z.string(), urgency: z.string() })),
   }),
 );
 type Round = z.infer<typeof roundList>[number];
@@ -67,11 +57,12 @@ export function tankRoutes(services: Services): Hono<Env> {
       responses: answers(json(tankList, 'Sorted by id.')),
     }),
     async (context) => {
-      const list: z.infer<typeof tankList> = [];
-      for (const [tank, role] of await tanksOf(services, context.get('person'))) {
-        const head = await headOf(services.database, tank);
-        list.push({ tank, role, place: head === undefined ? null : placeText(head) });
-      }
+      const tanks = await tanksWithHeads(services, context.get('person'));
+      const list: z.infer<typeof tankList> = tanks.map(({ tank, role, head }) => ({
+        tank,
+        role,
+        place: head === undefined ? null : placeText(head),
+      }));
       const text = JSON.stringify(list);
       return taggedJson(context, tagOf(text), text);
     },
@@ -84,11 +75,7 @@ export function tankRoutes(services: Services): Hono<Env> {
       responses: answers(json(roundList, 'The one that needs you first comes first.')),
     }),
     async (context) => {
-      const rounds: Round[] = [];
-      for (const tank of (await tanksOf(services, context.get('person'))).keys())
-        rounds.push(await roundOf(services, tank));
-      rounds.sort(byNeed);
-      const text = JSON.stringify(rounds);
+      const text = JSON.stringify(await roundsFor(services, context.get('person')));
       return taggedJson(context, tagOf(text), text);
     },
   );
@@ -145,20 +132,19 @@ function byNeed(a: Round, b: Round): number {
 
 const byText = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
-async function roundOf(services: Services, tank: TankId): Promise<Round> {
-  const [head, kept] = [await headOf(services.database, tank), await keptAnswer(services, tank)];
-  const current = head !== undefined && kept !== undefined && stands(kept, placeText(head), services.now());
-  if (!current && head !== undefined) await services.queue.add('refit', tank);
-  const nothing = { tank, name: null, stage: null, ready: null, order: null, current };
-  if (kept === undefined) return { ...nothing, asOf: null, sentence: 'Not reckoned yet.' };
-  const asOf = new Date(kept.asOf).toISOString();
-  if (!kept.reply.ok) return { ...nothing, asOf, sentence: kept.reply.cannot };
-  const { course, sentence } = JSON.parse(kept.reply.sheet) as Sheet;
-  const [first] = JSON.parse(kept.reply.orders) as Order[];
-  const order = first === undefined ? null : { say: first.say, when: first.when, urgency: first.urgency };
-  const { p05, p50, p95 } = course.ready;
-  const name = kept.reply.name ?? null;
-  return { tank, name, asOf, current, stage: course.stage, ready: { p05, p50, p95 }, sentence, order };
+/** Every tank as last reckoned; where any is out of date, all that are will be reckoned anew. */
+async function roundsFor(services: Services, person: Person): Promise<readonly Round[]> {
+  const [tanks, kept] = [await tanksWithHeads(services, person), await keptRounds(services, person)];
+  const now = services.now();
+  const rounds = tanks.map(({ tank, head }): Round => {
+    const round = kept.get(tank);
+    if (round === undefined) return { ...NOT_RECKONED, tank, asOf: null, current: false };
+    const current = head !== undefined && stands(round, placeText(head), now);
+    return { ...JSON.parse(round.text), tank, asOf: new Date(round.asOf).toISOString(), current };
+  });
+  if (rounds.some(({ current }, n) => !current && tanks[n]?.head !== undefined))
+    await services.queue.add('freshen', 'all');
+  return rounds.sort(byNeed);
 }
 
 async function answerAbout(

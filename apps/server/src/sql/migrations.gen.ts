@@ -159,4 +159,90 @@ create table calendar (
 );
 `,
   },
+  {
+    number: 6,
+    name: 'round',
+    engine: undefined,
+    text: `-- A tank's line of the rounds, taken from its answer once, so that a thousand of them need not be read out of whole
+-- answers. Answers kept before are reckoned anew.
+delete from answer;
+alter table answer add column round text not null default '';
+`,
+  },
+  {
+    number: 7,
+    name: 'push',
+    engine: undefined,
+    text: `-- Where browsers want to be told what is due, as they gave it. '' is the one person of a server for one.
+create table push_subscription (
+  endpoint text primary key,
+  account text not null,
+  p256dh text not null,
+  auth text not null,
+  created bigint not null
+);
+create index push_subscription_by_account on push_subscription (account);
+-- Advice someone was told of, so that it is told once while it stands.
+create table reminded (
+  account text not null,
+  tank text not null,
+  advice text not null,
+  at bigint not null,
+  primary key (account, tank, advice)
+);
+-- When nobody is to be told of a tank, by the clock where it stands; minutes after midnight.
+create table quiet_hours (
+  tank text primary key,
+  zone text not null,
+  from_minute integer not null,
+  until_minute integer not null
+);
+-- What is still to be sent. Gone once the push service has it, or with its subscription.
+create table push_message (
+  id text primary key,
+  endpoint text not null references push_subscription (endpoint) on delete cascade,
+  title text not null,
+  body text not null,
+  path text not null,
+  topic text not null,
+  urgent integer not null,
+  created bigint not null
+);
+create index push_message_by_endpoint on push_message (endpoint);
+`,
+  },
+  {
+    number: 8,
+    name: 'export',
+    engine: undefined,
+    text: `-- Files made for people to take away, in parts (base64), until they expire. '' is the one person of a server for one.
+create table export (
+  id text primary key,
+  account text not null,
+  asked bigint not null,
+  expires bigint not null,
+  state text not null check (state in ('waiting', 'ready')),
+  bytes bigint not null
+);
+create index export_by_account on export (account);
+create table export_part (
+  export text not null references export (id) on delete cascade,
+  part integer not null,
+  content text not null,
+  primary key (export, part)
+);
+`,
+  },
+  {
+    number: 9,
+    name: 'allowance',
+    engine: 'postgres',
+    text: `-- How much each caller may still ask, for all processes together. It may be lost at any time, so it is not written ahead.
+create unlogged table allowance (
+  caller text primary key,
+  tokens double precision not null,
+  at double precision not null
+);
+`,
+  },
 ];

@@ -12,6 +12,7 @@ import { postgresQueue } from '../../src/jobs/postgres-queue.ts';
 import { tableQueue } from '../../src/jobs/table-queue.ts';
 import { tasks } from '../../src/jobs/tasks.ts';
 import { openKept } from '../../src/open.ts';
+import type { PushKeys } from '../../src/push/keys.ts';
 import type { Mode, Services } from '../../src/services.ts';
 
 export const ORIGIN = 'https://tanks.example';
@@ -41,6 +42,7 @@ export interface TestOptions {
   readonly folder?: string;
   readonly reckoner?: Reckoner;
   readonly metricsToken?: string;
+  readonly push?: PushKeys;
 }
 
 export async function testServer({
@@ -49,6 +51,7 @@ export async function testServer({
   folder,
   reckoner = here,
   metricsToken,
+  push,
 }: TestOptions = {}): Promise<TestServer> {
   const data = folder ?? mkdtempSync(join(tmpdir(), 'brinewright-server-'));
   const { store, database } = await openKept({ data, databaseUrl });
@@ -66,6 +69,7 @@ export async function testServer({
     log: jsonLog((line) => logged.push(line), now),
     metrics: newMetrics(),
     metricsToken,
+    push,
     now,
     random: randomBytes,
   };

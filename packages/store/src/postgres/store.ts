@@ -11,7 +11,7 @@ import pg from 'pg';
 import { type HeadRow, headsOf, pageOf, settled } from '../page.ts';
 import { type Outcome, siftEach } from '../sift.ts';
 import { type Applied, bookkeeping, noteMigration, pending } from '../sql/migrate.ts';
-import { newestOfTanks } from '../sql/queries.ts';
+import { allTanks, newestOfTanks } from '../sql/queries.ts';
 import { together } from '../sql/together.ts';
 
 export { LayoutError } from '../sql/migrate.ts';
@@ -46,7 +46,7 @@ export async function postgresStore(connectionString: string): Promise<JournalSt
     read: (query = {}) => read(pool, query),
     tanks: async () => {
       const { rows } = await pool.query<{ tank: TankId }>(
-        'select tank from entry group by tank order by tank collate "C"',
+        `${allTanks} order by tank collate "C"`,
       );
       return rows.map(({ tank }) => tank);
     },

@@ -12,7 +12,7 @@ import { type HeadRow, headsOf, pageOf, type Row, settled } from '../page.ts';
 import { type Outcome, siftEach } from '../sift.ts';
 import { breath } from '../sql/breath.ts';
 import { type Applied, bookkeeping, noteMigration, pending } from '../sql/migrate.ts';
-import { newestOfTanks } from '../sql/queries.ts';
+import { allTanks, newestOfTanks } from '../sql/queries.ts';
 import { together } from '../sql/together.ts';
 
 export { LayoutError } from '../sql/migrate.ts';
@@ -111,7 +111,7 @@ function storeOn(db: Database.Database, inTurn: InTurn): JournalStore {
     },
     tanks: async () =>
       ifOpen(() => {
-        const rows = db.prepare('select distinct tank from entry order by tank').all();
+        const rows = db.prepare(`${allTanks} order by tank`).all();
         return (rows as readonly { tank: TankId }[]).map(({ tank }) => tank);
       }),
     heads: async () =>
