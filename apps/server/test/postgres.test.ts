@@ -1,7 +1,14 @@
+import { parseJournal } from '@brinewright/journal';
+import { unzipSync } from 'fflate';
 import { afterAll, afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { foundingInvitation } from '../src/crew/invitations.ts';
+import type { Fault } from '../src/http/problem.ts';
+import { allowances } from '../src/http/shared-limits.ts';
+import { newPushKey, type PushKeys, pushKeysOf } from '../src/push/keys.ts';
+import { remindAll } from '../src/reminders/remind.ts';
 import { memberOf, stranger, visitor } from './support/people.ts';
 import { clusterOrNone } from './support/postgres.ts';
+import { browser } from './support/push-service.ts';
 import { SHARED, type TestServer, testServer } from './support/server.ts';
 import { note, notes, startedTank, tankOf } from './support/tanks.ts';
 
@@ -12,8 +19,8 @@ let url = '';
 let servers: TestServer[] = [];
 
 /** Another process on the same database, for all that the server can tell. */
-async function another(): Promise<TestServer> {
-  const server = await testServer({ mode: SHARED, databaseUrl: url });
+async function another(options: { push?: PushKeys } = {}): Promise<TestServer> {
+  const server = await testServer({ mode: SHARED, databaseUrl: url, ...options });
   servers.push(server);
   return server;
 }
@@ -94,6 +101,76 @@ describe.skipIf(cluster === undefined)('servers on one PostgreSQL database', () 
     const { entries = [] } = await (await mentor.visitor.ask('GET', `/api/tanks/${tank}/entries`)).json();
     expect(entries).toHaveLength(yes?.status === 200 ? 1 : 0);
   }, 20_000);
+
+  it('count the requests of a caller together, and ask the database for one in ten', async () => {
+    const processes = [await another(), await another()];
+    let asked = 0;
+    const allow = processes.map(({ services }) => {
+      const { run } = services.database;
+      const counted: typeof run = (...told) => {
+        asked += 1;
+        return run(...told);
+      };
+      const database = { ...services.database, run: counted };
+      return allowances({ ...services, database }, 'test', { burst: 100, perSecond: 1e-6 }, 10);
+    });
+    const outcomes: string[] = [];
+    for (let n = 0; n < 120; n++) {
+      const outcome = await allow[n % 2]?.('192.0.2.1').then(
+        () => 'through',
+        (fault: Fault) => fault.kind,
+      );
+      outcomes.push(outcome ?? '');
+    }
+    expect(outcomes).toEqual([...Array(100).fill('through'), ...Array(20).fill('too-often')]);
+    // Ten for those let through, and two for each that was not.
+    expect(asked).toBe(10 + 2 * 20);
+    await expect(allow[0]?.('192.0.2.2')).resolves.toBeUndefined();
+  }, 20_000);
+
+  it('slow guessing down together', async () => {
+    const [a, b] = await Promise.all([another(), another()]);
+    const guess = { name: 'Ines', password: 'not the one' };
+    const statuses: number[] = [];
+    for (const server of [a, b, a, b, a, b, a, b, a, b, a, b])
+      statuses.push((await visitor(server).ask('POST', '/api/sessions/password', guess)).status);
+    expect(statuses).toEqual([...Array(10).fill(401), 429, 429]);
+    const [row] = await a.services.database.all<{ callers: number }>(
+      'select count(*) as callers from allowance',
+    );
+    expect(row?.callers).toBeGreaterThan(0);
+    expect(JSON.stringify(await a.services.database.all('select caller from allowance'))).not.toContain(
+      'Ines',
+    );
+  }, 60_000);
+
+  it('make an export and note a reminder by one of them', async () => {
+    const push = pushKeysOf(newPushKey(), 'mailto:keeper@tanks.example');
+    const both = [await another({ push }), await another({ push })] as const;
+    const [a, b] = both;
+    // The queue there goes by the clock of the database.
+    for (const server of both) server.time = Date.now();
+    const keeper = await memberOf(a, tank, 'keeper', 'Ines');
+    const entries = startedTank(tank, 'North bench', a.time - 5 * 86_400_000);
+    await keeper.visitor.ask('POST', `/api/tanks/${tank}/entries`, { entries });
+    await keeper.visitor.ask('GET', `/api/tanks/${tank}/orders`);
+    const never = { zone: 'UTC', from: '00:00', until: '00:00' };
+    await keeper.visitor.ask('PUT', `/api/tanks/${tank}/quiet-hours`, never);
+    const { subscription } = browser('https://push.invalid/one');
+    await keeper.visitor.ask('PUT', '/api/push/subscriptions', subscription);
+    const { id } = await (await keeper.visitor.ask('POST', '/api/exports')).json();
+    await Promise.all(both.map(({ services }) => services.queue.start(services)));
+    const state = async () => (await (await keeper.visitor.ask('GET', `/api/exports/${id}`)).json()).state;
+    await expect.poll(state, { timeout: 10_000 }).toBe('ready');
+    const file = await keeper.visitor.ask('GET', `/api/exports/${id}/file`);
+    const { 'journal.ndjson': journal } = unzipSync(new Uint8Array(await file.arrayBuffer()));
+    expect(parseJournal(new TextDecoder().decode(journal)).entries).toEqual(entries);
+
+    await Promise.all([remindAll(a.services), remindAll(b.services)]);
+    const noted = await a.services.database.all('select topic from push_message');
+    expect(noted.length).toBeGreaterThan(0);
+    expect(new Set(noted.map(({ topic }) => topic)).size).toBe(noted.length);
+  }, 30_000);
 
   it('share the slow work: one job is done once by two workers', async () => {
     const [a, b] = await Promise.all([another(), another()]);

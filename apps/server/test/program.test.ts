@@ -1,11 +1,25 @@
+import { execFileSync, spawn } from 'node:child_process';
+import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
+import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { ConfigError, readConfig } from '../src/config.ts';
 import { builtProgram, type Running, startProgram } from './support/program.ts';
 import { note, startedTank, tankOf } from './support/tanks.ts';
+
+const root = fileURLToPath(new URL('../../../', import.meta.url));
+const parentProgram = fileURLToPath(new URL('./support/parent.ts', import.meta.url));
+
+function isRunning(pid: number): boolean {
+  try {
+    return process.kill(pid, 0);
+  } catch {
+    return false;
+  }
+}
 
 let program: string;
 let data: string;
@@ -71,6 +85,34 @@ describe('the server as a program', () => {
     expect(await page.text()).toContain('the page');
     expect((await fetch(`${running.address}api/tanks`)).status).toBe(401);
     expect(running.said.join('')).not.toContain(link.split('/').at(-1));
+  }, 20_000);
+
+  it('ends when the process that started it is killed', async () => {
+    const parent = spawn(
+      process.execPath,
+      ['--import', 'tsx', parentProgram, join(root, program), '--port', '0', '--data', join(data, 'child')],
+      { stdio: ['ignore', 'pipe', 'ignore'] },
+    );
+    const [said] = (await once(createInterface({ input: parent.stdout }), 'line')) as [string];
+    const [, child = '', address = ''] = /^(\d+) Serving at (\S+)$/.exec(said) ?? [];
+    expect((await fetch(`${address}health`)).status).toBe(200);
+    parent.kill('SIGKILL');
+    await expect.poll(() => isRunning(Number(child)), { timeout: 15_000 }).toBe(false);
+  }, 30_000);
+
+  it('prints a key to sign reminders with, and sends none with what is no key', async () => {
+    const printed = execFileSync(process.execPath, [join(root, program), '--new-push-key'], {
+      encoding: 'utf8',
+    });
+    const key = /^PUSH_KEY=([\w-]{43})\n$/.exec(printed)?.[1] ?? '';
+    const contact = { PUSH_CONTACT: 'mailto:keeper@tanks.example' };
+    running = await startProgram(program, ['--data', data], { PUSH_KEY: key, ...contact });
+    const { publicKey } = await (await fetch(`${running.address}api/push/key`)).json();
+    expect(Buffer.from(publicKey, 'base64url')).toHaveLength(65);
+    await expect(startProgram(program, ['--data', data], { PUSH_KEY: 'none', ...contact })).rejects.toThrow(
+      /ended with 1: PUSH_KEY is no key/,
+    );
+    await expect(startProgram(program, ['--data', data], { PUSH_KEY: key })).rejects.toThrow(/PUSH_CONTACT/);
   }, 20_000);
 
   it('says in plain words what it cannot be started with', async () => {

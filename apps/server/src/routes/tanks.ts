@@ -13,7 +13,7 @@ import {
   stands,
   type Wanted,
 } from '../answers/kept.ts';
-import { keptRounds, NOT_RECKONED, roundBody } from '../answers/round.ts';
+import { type KeptRound, keptRounds, NOT_RECKONED, type RoundBody, roundBody } from '../answers/round.ts';
 import { mustHaveHead, placeText, tanksWithHeads } from '../entries/heads.ts';
 import { answers, json, tankParam } from '../http/describe.ts';
 import { Fault } from '../http/problem.ts';
@@ -75,8 +75,17 @@ export function tankRoutes(services: Services): Hono<Env> {
       responses: answers(json(roundList, 'The one that needs you first comes first.')),
     }),
     async (context) => {
-      const text = JSON.stringify(await roundsFor(services, context.get('person')));
-      return taggedJson(context, tagOf(text), text);
+      const standing = await standingOf(services, context.get('person'));
+      const tag = tagOf(
+        ...standing.flatMap(({ tank, round, current }) => [
+          tank,
+          round?.asOf ?? 0,
+          round?.state ?? '',
+          Number(current),
+        ]),
+      );
+      const text = isHeld(context, tag) ? '' : JSON.stringify(standing.map(saidOf).sort(byNeed));
+      return taggedJson(context, tag, text);
     },
   );
 
@@ -132,19 +141,31 @@ function byNeed(a: Round, b: Round): number {
 
 const byText = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
+interface Standing {
+  readonly tank: TankId;
+  readonly round: KeptRound | undefined;
+  readonly current: boolean;
+}
+
 /** Every tank as last reckoned; where any is out of date, all that are will be reckoned anew. */
-async function roundsFor(services: Services, person: Person): Promise<readonly Round[]> {
+async function standingOf(services: Services, person: Person): Promise<readonly Standing[]> {
   const [tanks, kept] = [await tanksWithHeads(services, person), await keptRounds(services, person)];
   const now = services.now();
-  const rounds = tanks.map(({ tank, head }): Round => {
+  let stale = false;
+  const standing = tanks.map(({ tank, head }): Standing => {
     const round = kept.get(tank);
-    if (round === undefined) return { ...NOT_RECKONED, tank, asOf: null, current: false };
-    const current = head !== undefined && stands(round, placeText(head), now);
-    return { ...JSON.parse(round.text), tank, asOf: new Date(round.asOf).toISOString(), current };
+    const current = head !== undefined && round !== undefined && stands(round, placeText(head), now);
+    if (head !== undefined && !current) stale = true;
+    return { tank, round, current };
   });
-  if (rounds.some(({ current }, n) => !current && tanks[n]?.head !== undefined))
-    await services.queue.add('freshen', 'all');
-  return rounds.sort(byNeed);
+  if (stale) await services.queue.add('freshen', 'all');
+  return standing;
+}
+
+function saidOf({ tank, round, current }: Standing): Round {
+  if (round === undefined) return { ...NOT_RECKONED, tank, asOf: null, current };
+  const body = JSON.parse(round.text) as RoundBody;
+  return { ...body, tank, asOf: new Date(round.asOf).toISOString(), current };
 }
 
 async function answerAbout(

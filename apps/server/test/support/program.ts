@@ -56,13 +56,14 @@ export async function startProgram(
       : ['/bin/bash', '-c', `trap '' XFSZ; ulimit -f ${mostKilobytes}; exec "$@"`, 'limited', ...command];
   const child = spawn(limited[0] as string, limited.slice(1), {
     env: { PATH: process.env.PATH, HOME: '/nonexistent', ...env },
-    stdio: ['ignore', 'pipe', 'pipe'],
+    // The channel ends the program when this process does, however that happens.
+    stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
   });
   const said: string[] = [];
   const ended = once(child, 'exit').then(([code]) => code as number | null);
-  createInterface({ input: child.stderr }).on('line', (line) => said.push(line));
+  createInterface({ input: child.stderr! }).on('line', (line) => said.push(line));
   const told: string[] = [];
-  createInterface({ input: child.stdout }).on('line', (line) => told.push(line));
+  createInterface({ input: child.stdout! }).on('line', (line) => told.push(line));
   const line = async (pattern: RegExp): Promise<string> => {
     let over = false;
     void ended.then(() => {

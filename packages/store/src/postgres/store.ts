@@ -45,9 +45,7 @@ export async function postgresStore(connectionString: string): Promise<JournalSt
     },
     read: (query = {}) => read(pool, query),
     tanks: async () => {
-      const { rows } = await pool.query<{ tank: TankId }>(
-        `${allTanks} order by tank collate "C"`,
-      );
+      const { rows } = await pool.query<{ tank: TankId }>(`${allTanks} order by tank collate "C"`);
       return rows.map(({ tank }) => tank);
     },
     heads: async () => headsOf((await pool.query<HeadRow>(newestOfTanks)).rows),
