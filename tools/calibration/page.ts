@@ -1,13 +1,12 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 
-const page = new URL('../../docs/science/calibration.md', import.meta.url);
-
-/** Replaces what stands between a section's marks in docs/science/calibration.md. */
-export function writeSection(name: string, text: string): void {
+/** Replaces what stands between a section's marks in a page of docs/science. */
+export function writeSection(name: string, text: string, file = 'calibration.md'): void {
+  const page = new URL(`../../docs/science/${file}`, import.meta.url);
   const before = readFileSync(page, 'utf8');
   const [open, close] = [`<!-- ${name} -->`, `<!-- end of ${name} -->`];
   const [from, to] = [before.indexOf(open), before.indexOf(close)];
-  if (from < 0 || to < from) throw new Error(`docs/science/calibration.md has no section "${name}"`);
+  if (from < 0 || to < from) throw new Error(`docs/science/${file} has no section "${name}"`);
   writeFileSync(page, `${before.slice(0, from + open.length)}\n${text.trim()}\n${before.slice(to)}`);
 }
 

@@ -9,6 +9,7 @@ import { registerRounds } from './commands/rounds.ts';
 import { registerRoutes } from './commands/routes.ts';
 import { registerServe } from './commands/serve.ts';
 import { registerWater } from './commands/water.ts';
+import { registerWhy } from './commands/why.ts';
 import { type Io, Refusal } from './io.ts';
 import { tame } from './paper/text.ts';
 import { version } from './version.ts';
@@ -24,6 +25,7 @@ export function buildProgram(io: Io): Command {
   registerCourse(program, io);
   registerPredict(program, io);
   registerOrders(program, io);
+  registerWhy(program, io);
   registerRounds(program, io);
   registerRoutes(program, io);
   registerWater(program, io);

@@ -1,4 +1,4 @@
-export { fit, update } from './infer/fit.ts';
+export { fit, logEvidenceOf, update } from './infer/fit.ts';
 export * from './infer/posterior.ts';
 export { coordinatesOf } from './model/coordinates.ts';
 export { firstWantedRow, type Model, prepare } from './model/model.ts';

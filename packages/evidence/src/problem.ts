@@ -1,4 +1,4 @@
-import type { Surroundings } from '@brinewright/nitrogen';
+import type { Prior, Surroundings } from '@brinewright/nitrogen';
 
 /** Evidence's own narrow view of a tank: nothing of journals, instants or people; days since the opening. */
 
@@ -83,4 +83,12 @@ export interface Problem {
   readonly sources: readonly Source[];
   readonly instruments: readonly Instrument[];
   readonly observations: readonly Observation[];
+  /** What is supposed of single unknowns in place of what is usual, by the name of a coordinate or a constant of the biology. */
+  readonly beliefs?: readonly Belief[];
+}
+
+/** A prior put in place of the usual one. */
+export interface Belief {
+  readonly name: string;
+  readonly prior: Prior;
 }

@@ -34,7 +34,12 @@ export interface ExchangeSize {
 
 /** What is to be done, in numbers; the same numbers as the sentence. */
 export interface Deeds {
-  readonly test: { readonly tests: readonly TestToDo[]; readonly look?: string };
+  readonly test: {
+    readonly tests: readonly TestToDo[];
+    readonly look?: string;
+    /** What the test would tell apart, where it looks for what holds a tank up. */
+    readonly causes?: readonly { readonly cause: string; readonly probability: number }[];
+  };
   readonly dose: {
     readonly substance: string;
     /** Null where the litres are not known: then `nitrogenMgPerLitre` is all that can be said. */

@@ -1,56 +1,142 @@
+import type { Progress } from '@brinewright/evidence';
 import type { Reckoning } from '../course/reckon.ts';
-import { type Bearings, bearingsOf } from '../orders/bearings.ts';
-import { type Evidence, evidenceOf, signatures } from './signatures.ts';
+import { bearingsOf } from '../orders/bearings.ts';
+import { type Rivals, weighRivals } from './rivals.ts';
+import { type Evidence, evidenceOf, type Signature, signatures } from './signatures.ts';
 import { stallsTable } from './stalls-table.ts';
 
 /** One explanation of what is seen; `sound` is that nothing is wrong and it only takes its time. */
 export interface Cause {
+  /** Row of the table of stalls, `sound`, or `unfed`. */
   readonly cause: string;
   readonly name: string;
   readonly probability: number;
   /** The fact that speaks for it. */
   readonly fact: string | undefined;
+  /** What would tell, what to do if it is so and what not, and whose word that is; null where nothing is to be done. */
+  readonly advice: Advice | null;
 }
 
-/** Prior weight of each word of the table, and of nothing being wrong. */
+export interface Advice {
+  readonly look: string;
+  readonly remedy: string;
+  readonly never: string;
+  readonly source: string;
+}
+
+/** Weight of each word of the table before anything is read, and of nothing being wrong. */
 const weights: Readonly<Record<string, number>> = {
-  'very common': 8,
-  common: 4,
-  'common in lit starts': 4,
-  uncommon: 1.5,
-  'uncommon but missed': 2,
-  rare: 0.5,
+  'very common': 1.3,
+  common: 1,
+  'common in lit starts': 1,
+  uncommon: 0.6,
+  'uncommon but missed': 0.7,
+  rare: 0.3,
 };
-const soundWeight = 60;
-/** What each ground for suspicion leaves of the weight of nothing being wrong. */
-const perSuspicion = 0.12;
+const soundWeight = 5;
+const unfedWeight = { certain: 50, likely: 15 };
 
-/** A start that takes longer than nearly all, by day of first food. */
-const longWaiting = 12;
-const longCourse = 35;
+/**
+ * Causes whose signatures speak of the same readings their suppositions are weighed against. Poisons of any kind share
+ * one supposition.
+ */
+const weighed = new Set(['STL-DEAD', 'STL-VOL', 'STL-KIT', 'STL-NO2', 'STL-SRC', 'STL-LIGHT']);
+const poisons: ReadonlySet<string> = new Set(['STL-CL', 'STL-CU', 'STL-MED']);
+const poisonName = 'something in the water harms the bacteria: chlorine, metal or medicine';
 
-/** Explanations of the tank's course, most probable first: prior × likelihood of the signatures, summing to 1. */
-export const causes = (reckoning: Reckoning): Cause[] => causesOf(bearingsOf(reckoning));
+const feeding: ReadonlySet<string> = new Set(['ammonia', 'organic', 'load', 'nitrite']);
 
-export function causesOf(bearings: Bearings): Cause[] {
-  const evidence = evidenceOf(bearings);
-  const suspicions = suspicionsOf(evidence).length;
-  const found = stallsTable.map(({ id, name, prior }) => {
-    const { ratio, fact } = signatures[id]?.(evidence) ?? { ratio: 0, fact: undefined };
-    return { cause: id, name, fact, weight: (weights[prior] ?? 1) * ratio };
-  });
+/** Signature of a cause about which nobody wrote anything down. */
+const unspoken = 0.4;
+/** No single fact beside the readings weighs more; one that the readings already speak of, less. */
+const mostByFact = 12;
+const mostBesideReadings = 3;
+
+/**
+ * Explanations of the tank's course, most probable first, summing to 1: what is usual × what was written down besides ×
+ * how much better each one's suppositions foretold the readings. Yields progress.
+ */
+export function* explain(reckoning: Reckoning): Generator<Progress, Cause[]> {
+  return ranked(evidenceOf(bearingsOf(reckoning)), yield* weighRivals(reckoning));
+}
+
+/** The same at once. */
+export function causes(reckoning: Reckoning): Cause[] {
+  const steps = explain(reckoning);
+  for (let step = steps.next(); ; step = steps.next()) if (step.done) return step.value;
+}
+
+function ranked(evidence: Evidence, rivals: Rivals): Cause[] {
+  const found = stallsTable
+    .filter(({ id }) => !poisons.has(id))
+    .map(({ id, name, prior }) => {
+      const signature = signatures[id]?.(evidence) ?? { ratio: 0 };
+      const weight = (weights[prior] ?? 1) * byFact(id, signature) * (rivals.get(id) ?? 1);
+      return { cause: id, name, fact: signature.fact, advice: adviceOf(id), weight };
+    });
+  const unfed = {
+    cause: 'unfed',
+    name: 'nothing has been fed: there is nothing for bacteria to live on',
+    fact: 'no dose, food or animal is written down',
+    advice: {
+      look: 'Look through what was put in: is a dose or food missing from the journal?',
+      remedy: 'feed 1–2 mg/L of ammonia as N, or write down what was fed',
+      never: 'waiting: without food nothing grows',
+      source: 'Hagopian & Riley 1998',
+    },
+    weight: unfedFor(evidence),
+  };
   const sound = {
     cause: 'sound',
     name: 'nothing is wrong; it takes its time',
     fact: undefined,
-    weight: soundWeight * perSuspicion ** suspicions,
+    advice: null,
+    weight: soundWeight,
   };
-  const all = [sound, ...found];
+  const all = [sound, unfed, poisoned(evidence, rivals), ...found];
   const total = all.reduce((sum, { weight }) => sum + weight, 0);
   return all
     .map(({ weight, ...cause }) => ({ ...cause, probability: weight / total }))
     .sort((a, b) => b.probability - a.probability);
 }
+
+function adviceOf(cause: string): Advice | null {
+  const row = stallsTable.find(({ id }) => id === cause);
+  return row ? { look: row.toldBy, remedy: row.action, never: row.never, source: row.source } : null;
+}
+
+function unfedFor({ bearings: { situation } }: Evidence): number {
+  if (situation.neverFed) return unfedWeight.certain;
+  const fed =
+    situation.problem.deeds.some(({ kind }) => feeding.has(kind)) || situation.problem.unsizedAnimals;
+  return fed || situation.problem.start === 'mature' ? 0 : unfedWeight.likely;
+}
+
+/** What a cause's own facts leave of its odds. */
+function byFact(id: string, { ratio }: Signature): number {
+  if (weighed.has(id)) return Math.min(mostBesideReadings, Math.max(1, ratio));
+  return Math.min(mostByFact, ratio < 1 ? ratio / unspoken : ratio);
+}
+
+/** Poisons as one explanation, under the name of the one something was written about. */
+function poisoned(evidence: Evidence, rivals: Rivals) {
+  const kinds = stallsTable
+    .filter(({ id }) => poisons.has(id))
+    .map(({ id, name }) => ({ id, name, ...(signatures[id]?.(evidence) ?? { ratio: 0 }) }));
+  const likeliest = kinds.reduce((a, b) => (b.ratio > a.ratio ? b : a));
+  const told = likeliest.ratio > 1;
+  return {
+    cause: likeliest.id,
+    name: told ? likeliest.name : poisonName,
+    fact: 'fact' in likeliest ? likeliest.fact : undefined,
+    advice: adviceOf(likeliest.id),
+    weight: 0.7 * Math.min(mostByFact, likeliest.ratio / unspoken) * (rivals.get('poison') ?? 1),
+  };
+}
+
+/** A start that takes longer than nearly all, by day of first food. */
+const longWaiting = 12;
+const longCourse = 35;
 
 /** Why anyone should think that something is wrong, in words. */
 export function suspicionsOf({

@@ -1,4 +1,4 @@
-import { asNitrogen } from '@brinewright/journal';
+import { asNitrogen, type ReadingBody } from '@brinewright/journal';
 import { surprises } from '../course/doubts.ts';
 import { type Bearings, hoursSince, lastReading } from '../orders/bearings.ts';
 import { bandOf, valuesOf } from '../orders/particles.ts';
@@ -149,9 +149,11 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
       'below',
       (seen) => `pH was read at ${seen}`,
     ),
-  'STL-COLD': ({ bearings }) =>
-    past(
-      value(bearings, 'temperature') ?? bearings.facts.temperatureC,
+  'STL-COLD': ({ bearings }) => {
+    const stated = value(bearings, 'temperature') ?? bearings.facts.temperatureC;
+    if (stated === undefined) return { ratio: 2, fact: 'nobody wrote the temperature down' };
+    return past(
+      stated,
       [
         [23, 2],
         [22, 8],
@@ -160,7 +162,8 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
       ],
       'below',
       (seen) => `the water is at ${figure(seen)} °C`,
-    ),
+    );
+  },
   'STL-HOT': ({ bearings }) =>
     past(
       value(bearings, 'temperature'),
@@ -391,13 +394,19 @@ function riseFactor({ reckoning }: Bearings): number | undefined {
   return dose && volume ? bandOf(dose.map((strength, i) => strength / volume[i]!)).p50 : undefined;
 }
 
-function nitrateBeyondInput(bearings: Bearings): boolean {
-  const { facts, levels, situation } = bearings;
+/** Days within which a reading of nitrite says what the water was like when nitrate was read. */
+const alongsideDays = 4;
+
+/** Whether nitrate was read higher than all the nitrogen put in allows, with nitrite in the water. */
+function nitrateBeyondInput({ facts, levels, situation }: Bearings): boolean {
+  const inMg = ({ value, between, as }: ReadingBody, usual: 'NO2' | 'NO3'): number =>
+    asNitrogen(value ?? between?.[0] ?? 0, as ?? usual);
+  const nitrite = facts.readings.filter((one) => one.analyte === 'nitrite' && inMg(one, 'NO2') > 0.15);
   return facts.readings.some(
     (reading) =>
       reading.analyte === 'nitrate' &&
-      reading.at > situation.opened + 2 * dayMs &&
-      levels.nitrite.p50 > 1 &&
-      asNitrogen(reading.value ?? reading.between?.[0] ?? 0, reading.as ?? 'NO3') > 2 * levels.freed.p50 + 1,
+      reading.at > situation.opened + dayMs &&
+      nitrite.some(({ at }) => Math.abs(at - reading.at) < alongsideDays * dayMs) &&
+      inMg(reading, 'NO3') > 2 * levels.freed.p50 + 1,
   );
 }

@@ -3,9 +3,8 @@ import { order } from '../orders/make.ts';
 import type { Order, TestToDo } from '../orders/order.ts';
 import { testOf } from '../orders/test-of.ts';
 import { listWords } from '../orders/words.ts';
-import { type Cause, causesOf, suspicionsOf } from './causes.ts';
+import { type Cause, causes, suspicionsOf } from './causes.ts';
 import { evidenceOf } from './signatures.ts';
-import { stallsTable } from './stalls-table.ts';
 
 /** Causes a test of the water tells apart, by analyte. */
 const testsOf: Readonly<Record<string, string>> = {
@@ -29,7 +28,7 @@ const leastLikely = 0.2;
 export function stallOrders(bearings: Bearings): Order[] {
   const suspicions = suspicionsOf(evidenceOf(bearings));
   if (suspicions.length === 0) return [];
-  const ranked = causesOf(bearings);
+  const ranked = causes(bearings.reckoning);
   const sound = ranked.find(({ cause }) => cause === 'sound')!;
   if (sound.probability >= 0.5) return [];
   const likely = ranked
@@ -37,18 +36,23 @@ export function stallOrders(bearings: Bearings): Order[] {
     .slice(0, shownAtMost);
   const [first] = likely;
   if (!first || first.probability < leastLikely) return [];
-  const row = stallsTable.find(({ id }) => id === first.cause)!;
+  const { advice } = first;
+  if (advice === null) return [];
   return [
     order(bearings, {
       key: `stall:${first.cause}`,
       do: 'test',
-      what: { tests: testFor(bearings, first.cause), look: row.toldBy },
-      say: `Something holds this tank up, most likely that ${first.name}. ${row.toldBy}. If so: ${row.action}${row.never === '' ? '' : `; not: ${row.never}`}.`,
+      what: {
+        tests: testFor(bearings, first.cause),
+        look: advice.look,
+        causes: likely.map(({ cause, probability }) => ({ cause, probability })),
+      },
+      say: `Something holds this tank up, most likely that ${first.name}. ${advice.look}. If so: ${advice.remedy}${advice.never === '' ? '' : `; not: ${advice.never}`}.`,
       because: [
         { fact: `${listWords(suspicions)}` },
         ...likely.map((cause) => ({
           fact: causeWords(cause),
-          source: stallsTable.find(({ id }) => id === cause.cause)!.source,
+          ...(cause.advice && { source: cause.advice.source }),
         })),
         { fact: `that nothing is wrong has a chance of ${percent(sound.probability)}` },
       ],

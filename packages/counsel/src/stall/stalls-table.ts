@@ -17,7 +17,7 @@ export const stallsTable: readonly StallRow[] = [
     name: 'alkalinity is used up',
     toldBy: 'Test alkalinity: 0.14 meq/L should be gone for each mg/L of nitrogen turned over',
     action: 'raise it to 2.5–3 meq/L with bicarbonate over a day; with animals, by a water change',
-    never: 'nothing that raises pH while animals stand in ammonia',
+    never: 'anything that raises pH while animals stand in ammonia',
     prior: 'common',
     source: 'SRAC 4502; stoichiometry',
     evidence: 'A',

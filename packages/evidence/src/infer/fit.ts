@@ -32,30 +32,49 @@ const chooseKey = 5_000_000;
 /**
  * Fits a problem from scratch by tempered sequential Monte Carlo: particles are carried from the prior to the
  * posterior through powers of the likelihood chosen to keep half of them effective (Del Moral, Doucet & Jasra 2006,
- * JRSS B 68:411), moved at each until they have forgotten half of where they were (moves.ts). Yields progress after every block of particles;
- * abandon the generator to cancel. Same problem and settings: the same bytes.
+ * JRSS B 68:411), moved at each until they have forgotten half of where they were (moves.ts). Yields progress after every
+ * block of particles; abandon the generator to cancel. Same problem and settings: the same bytes.
  */
 export function* fit(problem: Problem, chosen: Partial<FitSettings> = {}): Generator<Progress, Posterior> {
   const settings = { ...usualSettings, ...chosen };
   const model = prepare(problem);
+  const { particles, weights, ...annealed } = yield* anneal(model, settings);
+  const { temperature, round, levels, logEvidence } = annealed;
+  const moved = yield* spread(model, particles, weights, {
+    temperature,
+    stir: atLast,
+    round,
+    seed: settings.seed,
+  });
+  const warnings = temperature < 1 ? ['the fit did not come to its end: its bands may be too wide'] : [];
+  return finish(model, settings, particles, logEvidence, { levels, moved, warnings });
+}
+
+/** Logarithm of the marginal likelihood of a problem's readings: how well its suppositions foretold them. */
+export function* logEvidenceOf(
+  problem: Problem,
+  chosen: Partial<FitSettings> = {},
+): Generator<Progress, number> {
+  const { logEvidence } = yield* anneal(prepare(problem), { ...usualSettings, ...chosen });
+  return logEvidence;
+}
+
+/** Carries particles from the prior to the whole likelihood; what is left is to take the last weights in. */
+function* anneal(model: Model, settings: FitSettings) {
   const particles = yield* drawPrior(model, settings);
   const weights = new Float64Array(particles.count);
   let temperature = 0;
   let logEvidence = 0;
-  let levels = 0;
   let round = 0;
-  let moved: Moved = unmoved;
-  while (temperature < 1 && levels < mostLevels) {
+  for (let levels = 1; ; levels++) {
     const next = nextTemperature(particles.logLikelihoods, temperature, weights);
     logEvidence += reweigh(particles.logLikelihoods, next - temperature, weights);
     temperature = next;
-    levels++;
-    const stir = temperature < 1 ? perLevel : atLast;
-    moved = yield* spread(model, particles, weights, { temperature, stir, round, seed: settings.seed });
-    round += stir.mostSweeps;
+    if (temperature === 1 || levels === mostLevels)
+      return { particles, weights, temperature, logEvidence, levels, round };
+    yield* spread(model, particles, weights, { temperature, stir: perLevel, round, seed: settings.seed });
+    round += perLevel.mostSweeps;
   }
-  const warnings = temperature < 1 ? ['the fit did not come to its end: its bands may be too wide'] : [];
-  return finish(model, settings, particles, logEvidence, { levels, moved, warnings });
 }
 
 /**

@@ -1,5 +1,5 @@
-import { lognormal, normal, type Prior, priorOf, valueAt } from '@brinewright/nitrogen';
-import type { Problem, Start } from '../problem.ts';
+import { biologyIndex, lognormal, normal, type Prior, priorOf, valueAt } from '@brinewright/nitrogen';
+import type { Belief, Problem, Start } from '../problem.ts';
 
 /** One thing that is not known: a name and the prior its standard normal score is turned through. */
 export interface Coordinate {
@@ -120,19 +120,29 @@ function kitCoordinates(problem: Problem): Coordinate[] {
 /** Number of spells from day 0 up to and including a day. */
 export const spellsUntil = (day: number): number => Math.floor(Math.max(0, day) / spellDays) + 1;
 
+/** The coordinates with what is believed of some put in place; a belief about a constant not listed adds it. */
+function believing(usual: readonly Coordinate[], beliefs: readonly Belief[]): Coordinate[] {
+  const of = new Map(beliefs.map(({ name, prior }) => [name, prior]));
+  const listed = new Set(usual.map(({ name }) => name));
+  const more = beliefs.filter(({ name }) => !listed.has(name) && !name.includes(':'));
+  for (const { name } of more)
+    if (!(name in biologyIndex)) throw new RangeError(`nothing in this problem is called "${name}"`);
+  return [...usual.map(({ name, prior }) => ({ name, prior: of.get(name) ?? prior })), ...more];
+}
+
 /** Everything uncertain about a problem, with the spells up to a day last so that a longer reach only appends. */
 export function coordinatesOf(problem: Problem, until: number): Coordinate[] {
   const spells = Array.from({ length: spellsUntil(until) }, (_, spell): Coordinate[] => [
     { name: `vigour:${spell}`, prior: lognormal(1, vigourSpread) },
     { name: `hidden:${spell}`, prior: lognormal(1, hiddenSpread) },
   ]);
-  return [
+  const usual = [
     ...biologyCoordinates(problem),
     ...inoculumCoordinates(problem),
     ...waterCoordinates(problem),
     ...kitCoordinates(problem),
-    ...spells.flat(),
   ];
+  return [...believing(usual, problem.beliefs ?? []), ...spells.flat()];
 }
 
 /** Turns scores into values: `values[i]` in the unit of coordinate i. */

@@ -1,5 +1,5 @@
 import {
-  type Biology,
+  type BiologyName,
   biologyIndex,
   compilePlan,
   type Plan,
@@ -201,7 +201,7 @@ export function prepare(
   const size = coordinates.length;
   const block = openBlock(plan, spelled.slot + 1, size, settings);
   const fills = [...acted.fills, ...spelled.fills];
-  const fillBiology = biologyFiller(at);
+  const fillBiology = biologyFiller(coordinates);
   const fillStart = startFiller(at);
   const reader = readerOf(problem, coordinates, at);
   let shown = { values: block.values(0), row: block.row(0) };
@@ -296,21 +296,12 @@ export function prepare(
 export const firstWantedRow = (model: Model): number =>
   model.states.length / stateWidth - model.outputDays.length;
 
-const inferredBiology = [
-  'growthA',
-  'growthN',
-  'halfA',
-  'halfN',
-  'freeAmmoniaN',
-  'ceilingA',
-  'wakeA',
-  'wakeN',
-  'breakUp',
-  'ammonify',
-] as const satisfies readonly (keyof Biology)[];
-
-function biologyFiller(at: (name: string) => number): (values: Float64Array, biology: Float64Array) => void {
-  const pairs = inferredBiology.map((name) => [at(name), biologyIndex[name]] as const);
+function biologyFiller(
+  coordinates: readonly Coordinate[],
+): (values: Float64Array, biology: Float64Array) => void {
+  const pairs = coordinates.flatMap(({ name }, from) =>
+    name in biologyIndex ? [[from, biologyIndex[name as BiologyName]] as const] : [],
+  );
   return (values, biology) => {
     for (const [from, to] of pairs) biology[to] = values[from]!;
     biology[biologyIndex.ceilingN] = 1.2 * biology[biologyIndex.ceilingA]!;

@@ -1,0 +1,30 @@
+import { explain, reckon } from '@brinewright/counsel';
+import type { Command } from 'commander';
+import type { Io } from '../io.ts';
+import { nameOf, readTank, type TankOptions, tellDoubts } from '../journal/choose.ts';
+import { faceOf } from '../paper/face.ts';
+import { follow } from '../progress.ts';
+import { causesPage } from '../sheet/causes-page.ts';
+import { withTankOptions } from './common.ts';
+
+interface WhyOptions extends TankOptions {
+  readonly seed: number;
+  readonly json?: boolean;
+  readonly plain?: boolean;
+}
+
+export function registerWhy(program: Command, io: Io): void {
+  withTankOptions(program.command('why'))
+    .description('what may hold a tank up, how likely each is, and what would tell')
+    .argument('<journal>', 'journal file, or - for standard input')
+    .option('--json', 'answer for a program')
+    .option('--plain', 'write with ASCII alone')
+    .action(async (journal: string, options: WhyOptions) => {
+      const { facts, asOf } = await readTank(io, journal, options);
+      const reckoning = follow(io, reckon(facts, { asOf, seed: options.seed }));
+      tellDoubts(io, facts, [...reckoning.situation.warnings, ...reckoning.posterior.diagnostics.warnings]);
+      const causes = follow(io, explain(reckoning));
+      if (options.json) io.out(`${JSON.stringify(causes)}\n`);
+      else io.out(causesPage(causes, nameOf(facts), asOf, faceOf(io, options)));
+    });
+}

@@ -1,0 +1,99 @@
+import { logEvidenceOf, type Problem, type Progress } from '@brinewright/evidence';
+import { exp, log, lognormal, normal, type Prior, priorOf } from '@brinewright/nitrogen';
+import type { Reckoning } from '../course/reckon.ts';
+
+/** How much better than usual suppositions each cause's own foretold the readings: a factor on its odds. */
+export type Rivals = ReadonlyMap<string, number>;
+
+/** Particles each supposition is weighed with: enough for a factor of about two. */
+const particles = 192;
+
+/** Suppositions of one cause, equally likely beforehand. */
+interface Rival {
+  readonly cause: string;
+  readonly variants: readonly Partial<Problem>[];
+}
+
+const say = (beliefs: Readonly<Record<string, Prior>>): Partial<Problem> => ({
+  beliefs: Object.entries(beliefs).map(([name, prior]) => ({ name, prior })),
+});
+
+/** A prior of a symbol made this many times smaller or larger. */
+const times = (symbol: string, factor: number, spread = 0.25): Prior => {
+  const prior = priorOf(symbol);
+  return { ...prior, centre: prior.centre + log(factor), spread };
+};
+
+/** Bacteria too few to be noticed within weeks, mg N/L/d; nitrite oxidisers far behind the others. */
+const dead = lognormal(1e-6, 1.5);
+const slowSecond = lognormal(3e-3, 1);
+
+/** What each cause would have of this tank's unknowns (docs/science/stalls.md). */
+export function rivalsOf(problem: Problem): Rival[] {
+  const cultures = new Set(problem.deeds.flatMap((deed) => (deed.kind === 'culture' ? [deed.source] : [])));
+  const poured = cultures.has('bottled') || cultures.has('unknown');
+  const media = cultures.has('mature');
+  const doses = problem.deeds.some(({ kind }) => kind === 'ammonia');
+  const ratios = {
+    ratio: slowSecond,
+    ...(poured && { cultureRatio: slowSecond }),
+    ...(media && { mediaRatio: slowSecond }),
+  };
+  const cards = [...problem.instruments.keys()].filter((i) => problem.instruments[i]!.form !== 'meter');
+  const wrongKit = Object.fromEntries(cards.map((i) => [`bias:${i}`, normal(0, 0.8)]));
+  return [
+    {
+      cause: 'STL-DEAD',
+      variants: [say({ inoculum: dead, ...(poured && { culture: dead }), ...(media && { media: dead }) })],
+    },
+    {
+      cause: 'STL-VOL',
+      variants: doses
+        ? [say({ dose: lognormal(0.58, 0.15) }), say({ dose: lognormal(1.7, 0.15) })]
+        : [say({ volume: lognormal(0.62, 0.15) }), say({ volume: lognormal(1.6, 0.15) })],
+    },
+    { cause: 'STL-KIT', variants: [say({ tint: lognormal(0.35, 0.35) }), say(wrongKit)] },
+    { cause: 'STL-ALK', variants: [say({ alkalinity0: normal(0.9, 0.25) })] },
+    ...(warm(problem) ? [{ cause: 'STL-COLD', variants: [{ surroundings: cooled(problem, 7) }] }] : []),
+    { cause: 'STL-TAN', variants: [say({ selfA: lognormal(3, 0.3) })] },
+    { cause: 'STL-NO2', variants: [say(ratios)] },
+    { cause: 'STL-PO4', variants: [say({ growthN: times('mu_n', 0.35), growthA: times('mu_a', 0.7) })] },
+    { cause: 'poison', variants: [say({ growthA: times('mu_a', 0.25), growthN: times('mu_n', 0.25) })] },
+    { cause: 'STL-SRC', variants: [say({ hidden: lognormal(0.12, 0.5) })] },
+    { cause: 'STL-LIGHT', variants: [say({ algae: lognormal(0.25, 0.5) })] },
+  ];
+}
+
+/** Where the cold is known, the usual suppositions already reckon with it. */
+const warm = ({ surroundings }: Problem): boolean => (surroundings.at(-1)?.temperatureC ?? 25) >= 22;
+
+const cooled = (problem: Problem, by: number): Problem['surroundings'] =>
+  problem.surroundings.map((one) => ({ ...one, temperatureC: Math.max(5, one.temperatureC - by) }));
+
+/** Weighs every cause's suppositions against the usual ones. Yields progress; abandon the generator to cancel. */
+export function* weighRivals({ situation, posterior }: Reckoning): Generator<Progress, Rivals> {
+  const { problem } = situation;
+  const settings = { seed: posterior.settings.seed, particles };
+  const rivals = rivalsOf(problem);
+  const fits = rivals.reduce((sum, { variants }) => sum + variants.length, 1);
+  let done = 0;
+  const found = new Map<string, number>();
+  function* evidence(supposed: Partial<Problem>): Generator<Progress, number> {
+    const steps = logEvidenceOf({ ...problem, ...supposed }, settings);
+    for (;;) {
+      const step = steps.next();
+      if (step.done) {
+        done++;
+        return step.value;
+      }
+      yield { fraction: (done + step.value.fraction) / fits, said: 'weighing what else it could be' };
+    }
+  }
+  const usual = yield* evidence({});
+  for (const { cause, variants } of rivals) {
+    let sum = 0;
+    for (const variant of variants) sum += exp((yield* evidence(variant)) - usual);
+    found.set(cause, sum / variants.length);
+  }
+  return found;
+}
