@@ -25,7 +25,7 @@ export const subscriptionBody = z.object({
 const MOST = 20;
 
 /** How the one person of a server for one is kept. */
-export const keyOf = ({ account }: Person): string => account ?? '';
+const keyOf = ({ account }: Person): string => account ?? '';
 
 /** @throws Fault where the address is not one of a push service */
 export async function subscribe(
