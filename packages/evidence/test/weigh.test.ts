@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { plainWeigher } from '../src/observe/plain.ts';
 import { readied } from '../src/observe/reading.ts';
-import { eyeWidth, type WeigherShape, waterWidth } from '../src/observe/shape.ts';
+import { lanes, startOf, type WeigherShape, waterWidth } from '../src/observe/shape.ts';
 import { vectorWeigher } from '../src/observe/vector.ts';
 import type { Instrument } from '../src/problem.ts';
 import { cards, seen } from './tank.ts';
@@ -50,6 +50,11 @@ const particle = fc.record({
   ),
 });
 
+/** Writes a particle's numbers where a weigher keeps them. */
+const put = (table: Float32Array, particle: number, numbers: readonly number[]): void => {
+  for (const [i, number] of numbers.entries()) table[startOf(particle, numbers.length) + lanes * i] = number;
+};
+
 describe('the two weighers', () => {
   const vector = vectorWeigher(shape);
   const plain = plainWeigher(shape);
@@ -60,8 +65,8 @@ describe('the two weighers', () => {
       fc.property(fc.array(particle, { minLength: 1, maxLength: shape.capacity }), (particles) => {
         for (const weigher of [vector!, plain]) {
           for (const [i, { water, eyes }] of particles.entries()) {
-            weigher.waters.set(water, i * waterWidth(shape));
-            weigher.eyes.set(eyes, i * eyeWidth(shape));
+            put(weigher.waters, i, water);
+            put(weigher.eyes, i, eyes);
           }
           weigher.weigh(0, particles.length);
         }
@@ -78,8 +83,8 @@ describe('the two weighers', () => {
     const water = Array.from({ length: waterWidth(shape) }, (_, i) => (i * 7) % 5);
     const eyes = [0.3, 0.05, 2, 1, 1.1, 0.9, 1, 1, 1];
     const found = Array.from({ length: shape.capacity }, (_, place) => {
-      vector!.waters.set(water, place * waterWidth(shape));
-      vector!.eyes.set(eyes, place * eyeWidth(shape));
+      put(vector!.waters, place, water);
+      put(vector!.eyes, place, eyes);
       vector!.weigh(place, place + 1);
       return vector!.logLikelihoods[place];
     });

@@ -29,7 +29,10 @@ const OCCASION_BYTES = 12;
 const NITRITE = 1;
 const NITRATE = 2;
 const LEVELS = 4;
-/** Blur, tint and cross come before the biases in a row of eyes. */
+/** Blur, tint and cross come before the biases among the eyes. */
+const BLUR = 0;
+const TINT = 1;
+const CROSS = 2;
 const COMMON_EYES = 3;
 
 /** First byte the caller may use for its tables. */
@@ -41,12 +44,9 @@ function all(x: f64): v128 {
   return f32x4.splat(f32(x));
 }
 
-/** Numbers at one place of the rows of four particles. */
-function across(first: usize, bytes: usize): v128 {
-  let lanes = f32x4.splat(load<f32>(first));
-  lanes = f32x4.replace_lane(lanes, 1, load<f32>(first + bytes));
-  lanes = f32x4.replace_lane(lanes, 2, load<f32>(first + 2 * bytes));
-  return f32x4.replace_lane(lanes, 3, load<f32>(first + 3 * bytes));
+/** The numbers of four particles at one place. */
+function at(table: usize, place: i32): v128 {
+  return v128.load(table + 16 * place);
 }
 
 /** e^−z for z ≥ 0, relative error below 3e-7. */
@@ -110,13 +110,13 @@ export function suppose(slipped: f64, faded: f64, from: f64, full: f64): void {
   fadeFull = f32(full);
 }
 
-/** Likelihood of a reading in four waters. `water`: the row of the first; `eyes`: what is supposed of its reader. */
-function likelihood(reading: usize, water: usize, waterBytes: usize, eyes: usize, eyeBytes: usize): v128 {
+/** Likelihood of a reading in four waters. `water`: the row it was taken in; `eyes`: what is supposed of its reader. */
+function likelihood(reading: usize, water: usize, eyes: usize): v128 {
   const analyte = load<i32>(reading, ANALYTE);
-  let level = across(water + 4 * analyte, waterBytes);
-  if (load<i32>(reading, TINTED)) level = f32x4.add(level, across(eyes + 4, eyeBytes));
+  let level = at(water, analyte);
+  if (load<i32>(reading, TINTED)) level = f32x4.add(level, at(eyes, TINT));
   else if (analyte === NITRATE) {
-    const cross = f32x4.mul(across(eyes + 8, eyeBytes), across(water + 4 * NITRITE, waterBytes));
+    const cross = f32x4.mul(at(eyes, CROSS), at(water, NITRITE));
     level = f32x4.add(level, cross);
   }
   const x = f32x4.div(level, f32x4.splat(load<f32>(reading, DILUTION)));
@@ -133,9 +133,9 @@ function likelihood(reading: usize, water: usize, waterBytes: usize, eyes: usize
     );
     return f32x4.add(f32x4.mul(held, density), slipped);
   }
-  const bias = across(eyes + 4 * (COMMON_EYES + load<i32>(reading, INSTRUMENT)), eyeBytes);
+  const bias = at(eyes, COMMON_EYES + load<i32>(reading, INSTRUMENT));
   const middle = logarithm(f32x4.mul(f32x4.add(x, f32x4.splat(load<f32>(reading, OFFSET))), bias));
-  const blur = f32x4.add(across(eyes, eyeBytes), f32x4.splat(load<f32>(reading, MORE_BLUR)));
+  const blur = f32x4.add(at(eyes, BLUR), f32x4.splat(load<f32>(reading, MORE_BLUR)));
   const sharpness = f32x4.div(all(1), blur);
   const high = f32x4.splat(load<f32>(reading, HIGH));
   let read = all(1);
@@ -153,7 +153,7 @@ function likelihood(reading: usize, water: usize, waterBytes: usize, eyes: usize
 
 /**
  * Weighs all readings against particles from the first to the last but one, both multiples of four. Waters: shape
- * (particles, waterBytes / 4); eyes: (particles, eyeBytes / 4); out: log likelihoods, double precision.
+ * (particles / 4, waterWidth, 4), eyes: (particles / 4, eyeWidth, 4); out: log likelihoods, double precision.
  */
 export function weigh(
   first: i32,
@@ -162,27 +162,26 @@ export function weigh(
   occasions: usize,
   count: i32,
   waters: usize,
-  waterBytes: usize,
+  waterWidth: i32,
   eyes: usize,
-  eyeBytes: usize,
+  eyeWidth: i32,
   out: usize,
 ): void {
   for (let particle = first; particle < last; particle += LANES) {
-    const water = waters + waterBytes * particle;
-    const eye = eyes + eyeBytes * particle;
+    const water = waters + 4 * waterWidth * particle;
+    const eye = eyes + 4 * eyeWidth * particle;
     let sum = all(0);
     let reading = readings;
     for (let i = 0; i < count; i++) {
       const occasion = occasions + OCCASION_BYTES * i;
       const end = readings + READING_BYTES * load<i32>(occasion);
-      const before = water + 4 * LEVELS * load<i32>(occasion, 4);
-      const after = water + 4 * LEVELS * load<i32>(occasion, 8);
+      const before = water + 16 * LEVELS * load<i32>(occasion, 4);
+      const after = water + 16 * LEVELS * load<i32>(occasion, 8);
       let ifBefore = all(1);
       let ifAfter = all(1);
       for (; reading < end; reading += READING_BYTES) {
-        ifBefore = f32x4.mul(ifBefore, likelihood(reading, before, waterBytes, eye, eyeBytes));
-        if (after !== before)
-          ifAfter = f32x4.mul(ifAfter, likelihood(reading, after, waterBytes, eye, eyeBytes));
+        ifBefore = f32x4.mul(ifBefore, likelihood(reading, before, eye));
+        if (after !== before) ifAfter = f32x4.mul(ifAfter, likelihood(reading, after, eye));
       }
       const either = after === before ? ifBefore : f32x4.mul(all(0.5), f32x4.add(ifBefore, ifAfter));
       // A dozen slips at one instant are as unlikely as single precision can say.

@@ -1,6 +1,7 @@
 import { blockSize } from '../model/block.ts';
 import { type Model, prepare } from '../model/model.ts';
 import { type Random, stream } from '../numbers/random.ts';
+import { copyParticle } from '../observe/shape.ts';
 import type { Problem } from '../problem.ts';
 import { remembered } from './diagnose.ts';
 import { type Particles, shapeOf, sweep } from './moves.ts';
@@ -236,15 +237,16 @@ function nextTemperature(logLikelihoods: Float64Array, temperature: number, weig
 
 /** Takes the chosen particles, in place. */
 function choose({ size, scores, logLikelihoods, room }: Particles, from: Int32Array): void {
-  const takeRows = (table: Float64Array | Float32Array, width: number): void => {
-    const old = table.slice();
-    for (const [i, source] of from.entries())
-      if (source !== i) table.set(old.subarray(source * width, (source + 1) * width), i * width);
-  };
-  takeRows(scores, size);
-  takeRows(logLikelihoods, 1);
-  takeRows(room.waters, room.waters.length / room.logLikelihoods.length);
-  takeRows(room.eyes, room.eyes.length / room.logLikelihoods.length);
+  const [oldScores, oldLikelihoods] = [scores.slice(), logLikelihoods.slice()];
+  const places = room.logLikelihoods.length;
+  const [oldWaters, oldEyes] = [room.waters.slice(), room.eyes.slice()];
+  for (const [i, source] of from.entries()) {
+    if (source === i) continue;
+    scores.set(oldScores.subarray(source * size, (source + 1) * size), i * size);
+    logLikelihoods[i] = oldLikelihoods[source]!;
+    copyParticle(oldWaters, source, room.waters, i, oldWaters.length / places);
+    copyParticle(oldEyes, source, room.eyes, i, oldEyes.length / places);
+  }
 }
 
 function finish(

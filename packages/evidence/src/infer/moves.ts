@@ -1,8 +1,8 @@
 import { log } from '@brinewright/nitrogen';
 import { blockSize } from '../model/block.ts';
 import type { Model } from '../model/model.ts';
-import { type Random, stream } from '../numbers/random.ts';
-import type { Weigher } from '../observe/shape.ts';
+import { Random } from '../numbers/random.ts';
+import { lanes, startOf, type Weigher } from '../observe/shape.ts';
 import { type Cloud, cloudOf, distance, propose, referenceLogDensity } from './cloud.ts';
 import { type Shear, shearOf } from './shear.ts';
 
@@ -68,12 +68,13 @@ export function* sweep(
   const proposals = new Float64Array(blockSize * size);
   const proposed = new Float64Array(blockSize);
   const needed = new Float64Array(blockSize);
+  const random = new Random();
   let taken = 0;
   for (let from = 0; from < count; from += blockSize) {
     const block = Math.min(blockSize, count - from);
     for (let i = 0; i < block; i++) {
       const particle = from + i;
-      const random = stream(seed, round, particle);
+      random.restart(seed, round, particle);
       const here = scores.subarray(particle * size, (particle + 1) * size);
       const gain = proposeTo(proposals.subarray(i * size, (i + 1) * size), here, random);
       needed[i] = log(random.uniform()) - gain;
@@ -143,22 +144,24 @@ function lookAgain(
   { from, block, temperature, seed, round }: { from: number; block: number } & Sweep,
 ): void {
   const { places, seenBy } = model.reader;
-  const streams = Array.from({ length: block }, (_, i) => stream(seed, lookKey + round, from + i));
+  const random = new Random();
+  const needed = new Float64Array(block);
   const changed = new Int32Array(block);
   const scoresBefore = new Float64Array(block);
   const eyesBefore = new Float64Array(block);
   for (let turn = 0; turn < looks; turn++) {
     for (let i = 0; i < block; i++) {
-      const random = streams[i]!;
+      random.restart(seed, lookKey + looks * round + turn, from + i);
       const index = Math.floor(random.uniform() * places.length);
       const at = (from + i) * size + places[index]!;
-      const eye = (from + i) * places.length + index;
+      const eye = startOf(from + i, places.length) + lanes * index;
       changed[i] = index;
       scoresBefore[i] = scores[at]!;
       eyesBefore[i] = room.eyes[eye]!;
       const width = (turn % 2 === 0 ? 2.4 : 0.8) * cloud.spreads[places[index]!]!;
       scores[at] = scores[at]! + width * random.normal();
       room.eyes[eye] = seenBy(index, scores[at]!);
+      needed[i] = log(random.uniform());
     }
     room.weigh(from, from + block);
     for (let i = 0; i < block; i++) {
@@ -166,10 +169,10 @@ function lookAgain(
       const found = room.logLikelihoods[from + i]!;
       const prior = 0.5 * (scoresBefore[i]! ** 2 - scores[at]! ** 2);
       const gain = temperature * (found - logLikelihoods[from + i]!) + prior;
-      if (log(streams[i]!.uniform()) < gain) logLikelihoods[from + i] = found;
+      if (needed[i]! < gain) logLikelihoods[from + i] = found;
       else {
         scores[at] = scoresBefore[i]!;
-        room.eyes[(from + i) * places.length + changed[i]!] = eyesBefore[i]!;
+        room.eyes[startOf(from + i, places.length) + lanes * changed[i]!] = eyesBefore[i]!;
       }
     }
   }

@@ -11,7 +11,7 @@ import {
   stateWidth,
 } from '@brinewright/nitrogen';
 import { type Eyes, type Levels, readied } from '../observe/reading.ts';
-import { eyeWidth, type Weigher, waterWidth } from '../observe/shape.ts';
+import { copyParticle, eyeWidth, lanes, startOf, type Weigher, waterWidth } from '../observe/shape.ts';
 import { openWeigher } from '../observe/weigher.ts';
 import type { Deed, Problem } from '../problem.ts';
 import { blockSize, openBlock } from './block.ts';
@@ -243,9 +243,13 @@ export function prepare(
     runBlock(scores, count);
     for (let particle = 0; particle < count; particle++) {
       const row = block.finished(particle);
-      if (row) keepWater(row.states, watched.rows, room.waters, particle * waterLength);
-      for (const [index, place] of reader.places.entries())
-        room.eyes[particle * eyeLength + index] = reader.seenBy(index, scores[particle * size + place]!);
+      if (row) keepWater(row.states, watched.rows, room.waters, startOf(particle, waterLength));
+      const eyes = startOf(particle, eyeLength);
+      for (let index = 0; index < eyeLength; index++)
+        room.eyes[eyes + lanes * index] = reader.seenBy(
+          index,
+          scores[particle * size + reader.places[index]!]!,
+        );
     }
     room.weigh(0, count);
     for (let particle = 0; particle < count; particle++)
@@ -258,10 +262,8 @@ export function prepare(
     outputDays: Float64Array.from(outputDays),
     logLikelihoods,
     keep(particle, other, place) {
-      const water = room.waters.subarray(particle * waterLength, (particle + 1) * waterLength);
-      const eyes = room.eyes.subarray(particle * eyeLength, (particle + 1) * eyeLength);
-      other.waters.set(water, place * waterLength);
-      other.eyes.set(eyes, place * eyeLength);
+      copyParticle(room.waters, particle, other.waters, place, waterLength);
+      copyParticle(room.eyes, particle, other.eyes, place, eyeLength);
     },
     openRoom,
     reader,

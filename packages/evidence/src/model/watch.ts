@@ -1,6 +1,6 @@
 import { exp, type Stop, stateIndex, stateWidth, valueAt } from '@brinewright/nitrogen';
 import type { Eyes, Levels } from '../observe/reading.ts';
-import { commonEyes, levelNames, type Occasion } from '../observe/shape.ts';
+import { commonEyes, lanes, levelNames, type Occasion } from '../observe/shape.ts';
 import type { Observation, Problem } from '../problem.ts';
 import type { Coordinate } from './coordinates.ts';
 
@@ -45,10 +45,11 @@ export function watchOf(problem: Problem): Watch {
 const levelPlaces = levelNames.map((name) => stateIndex[name]);
 
 /** Copies the levels of the first rows of states, shape (rows, stateWidth), into a particle's water. */
-export function keepWater(states: Float64Array, rows: number, waters: Float32Array, from: number): void {
-  let at = from;
+export function keepWater(states: Float64Array, rows: number, waters: Float32Array, start: number): void {
+  let at = start;
   for (let row = 0; row < rows; row++)
-    for (const place of levelPlaces) waters[at++] = states[row * stateWidth + place]!;
+    for (let level = 0; level < levelPlaces.length; level++, at += lanes)
+      waters[at] = states[row * stateWidth + levelPlaces[level]!]!;
 }
 
 /** The levels in a row of states. */

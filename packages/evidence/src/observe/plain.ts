@@ -1,6 +1,14 @@
 import { log } from '@brinewright/nitrogen';
 import { type Eyes, type Levels, likelihood } from './reading.ts';
-import { eyeWidth, levelNames, type Weigher, type WeigherShape, waterWidth } from './shape.ts';
+import {
+  eyeWidth,
+  lanes,
+  levelNames,
+  startOf,
+  type Weigher,
+  type WeigherShape,
+  waterWidth,
+} from './shape.ts';
 
 /** Least that the likelihood of an instant's readings is taken for, as in single precision. */
 const least = 1e-37;
@@ -9,16 +17,19 @@ const least = 1e-37;
 export function plainWeigher(shape: WeigherShape): Weigher {
   const { readings, occasions, capacity, instruments } = shape;
   const [width, look] = [waterWidth(shape), eyeWidth(shape)];
-  const waters = new Float32Array(capacity * width);
-  const eyes = new Float32Array(capacity * look);
-  const logLikelihoods = new Float64Array(capacity);
+  const room = Math.ceil(capacity / lanes) * lanes;
+  const waters = new Float32Array(room * width);
+  const eyes = new Float32Array(room * look);
+  const logLikelihoods = new Float64Array(room);
+  const part = (table: Float32Array, from: number, count: number): number[] =>
+    Array.from({ length: count }, (_, i) => table[from + lanes * i]!);
   const levelsIn = (particle: number, row: number): Levels => {
-    const from = particle * width + row * levelNames.length;
-    const [ammonia, nitrite, nitrate, alkalinity] = waters.subarray(from, from + levelNames.length);
+    const from = startOf(particle, width) + lanes * row * levelNames.length;
+    const [ammonia, nitrite, nitrate, alkalinity] = part(waters, from, levelNames.length);
     return { ammonia: ammonia!, nitrite: nitrite!, nitrate: nitrate!, alkalinity: alkalinity! };
   };
   const eyesOf = (particle: number): Eyes[] => {
-    const [blur, tint, cross, ...biases] = eyes.subarray(particle * look, (particle + 1) * look);
+    const [blur, tint, cross, ...biases] = part(eyes, startOf(particle, look), look);
     return Array.from({ length: instruments }, (_, i) => ({
       blur: blur!,
       tint: tint!,

@@ -20,6 +20,26 @@ export interface WeigherShape {
   readonly capacity: number;
 }
 
+/** Particles are kept in fours, the four numbers of a place side by side, as vectors take them. */
+export const lanes = 4;
+
+/** Where the first number of a particle stands in a table of so many places a particle; the next is `lanes` further. */
+export const startOf = (particle: number, width: number): number =>
+  (particle - (particle % lanes)) * width + (particle % lanes);
+
+/** Copies a particle's numbers from one table to a place in another. */
+export function copyParticle(
+  from: Float32Array,
+  particle: number,
+  to: Float32Array,
+  place: number,
+  width: number,
+): void {
+  let source = startOf(particle, width);
+  let target = startOf(place, width);
+  for (let i = 0; i < width; i++, source += lanes, target += lanes) to[target] = from[source]!;
+}
+
 /** Levels of a row of water, and in which order. */
 export const levelNames = ['ammonia', 'nitrite', 'nitrate', 'alkalinity'] as const;
 /** What is supposed of the reader, in this order, before the bias of each instrument. */
@@ -34,9 +54,9 @@ export const eyeWidth = ({ instruments }: Pick<WeigherShape, 'instruments'>): nu
  * a particle does not depend on the others.
  */
 export interface Weigher {
-  /** mg/L as N and meq/L, shape (capacity, rows · levels). */
+  /** mg/L as N and meq/L, rows · levels a particle, particles in fours. */
   readonly waters: Float32Array;
-  /** Shape (capacity, common eyes + instruments). */
+  /** Common eyes and instruments, particles in fours. */
   readonly eyes: Float32Array;
   readonly logLikelihoods: Float64Array;
   /** Writes the log likelihoods of particles from the first to the last but one; may write those of neighbours too. */

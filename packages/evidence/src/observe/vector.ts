@@ -1,7 +1,15 @@
 import { instanceOf } from '@brinewright/nitrogen';
 import { kernelBytes } from './bytes.ts';
 import { fade, fadeFrom, fadeFull, type Ready, slip } from './reading.ts';
-import { eyeWidth, levelNames, type Occasion, type Weigher, type WeigherShape, waterWidth } from './shape.ts';
+import {
+  eyeWidth,
+  lanes,
+  levelNames,
+  type Occasion,
+  type Weigher,
+  type WeigherShape,
+  waterWidth,
+} from './shape.ts';
 
 /** What wasm/weigh.ts exports. Addresses and counts are 32-bit. */
 interface WeighExports {
@@ -12,7 +20,6 @@ interface WeighExports {
 }
 
 const pageBytes = 65_536;
-const lanes = 4;
 const readingBytes = 64;
 const occasionBytes = 12;
 
@@ -57,9 +64,9 @@ export function vectorWeigher(shape: WeigherShape): Weigher | null {
         at.occasions,
         occasions.length,
         at.waters,
-        4 * width,
+        width,
         at.eyes,
-        4 * look,
+        look,
         at.out,
       );
     },
