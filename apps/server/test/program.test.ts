@@ -87,6 +87,24 @@ describe('the server as a program', () => {
     expect(running.said.join('')).not.toContain(link.split('/').at(-1));
   }, 20_000);
 
+  it('refuses a body that is too large, whether its length is said or not, and goes on serving', async () => {
+    running = await startProgram(program, ['--data', data]);
+    const address = `${running.address}api/tanks/${tankOf(1)}/entries`;
+    const headers = { 'Content-Type': 'application/json' };
+    const large = Buffer.alloc(5 * 1024 * 1024, ' ');
+    expect((await fetch(address, { method: 'POST', headers, body: large })).status).toBe(413);
+    const parts = new ReadableStream({
+      start(controller) {
+        for (let start = 0; start < large.length; start += 65_536)
+          controller.enqueue(large.subarray(start, start + 65_536));
+        controller.close();
+      },
+    });
+    const streamed = { method: 'POST', headers, body: parts, duplex: 'half' } as RequestInit;
+    expect((await fetch(address, streamed)).status).toBe(413);
+    expect((await push(running.address, [note(tankOf(1), 9)])).status).toBe(200);
+  }, 20_000);
+
   it('ends when the process that started it is killed', async () => {
     const parent = spawn(
       process.execPath,
