@@ -65,6 +65,8 @@ export interface Observation {
   readonly shown: number;
   /** 1 = undiluted. */
   readonly dilution: number;
+  /** Chance that it says nothing of the water, where that is more than an ordinary slip's. */
+  readonly doubt?: number;
 }
 
 export interface Problem {

@@ -8,7 +8,7 @@ import {
   stepInterval,
   valueInterval,
 } from '../src/index.ts';
-import { cards } from './tank.ts';
+import { cards, seen } from './tank.ts';
 
 const eyes = { blur: 0.35, tint: 0.06, cross: 17, bias: 1 };
 const water = { ammonia: 0.5, nitrite: 0.3, nitrate: 2, alkalinity: 2.3 };
@@ -76,6 +76,24 @@ describe('a card', () => {
     const half = betweenInterval(steps[3]!, steps[4]!, cardOffset(steps));
     expect(half.low).toBeGreaterThan(steps[3]!);
     expect(half.high).toBeLessThan(steps[4]!);
+  });
+});
+
+describe('a reading that may say nothing', () => {
+  it('weighs less against the water than a sound one, and no less likely where it fits nothing', () => {
+    const chanceOf = (step: number, doubt?: number): number =>
+      Math.exp(
+        readingLogLikelihood(
+          { ...seen(3, 'ammonia', step), ...(doubt !== undefined && { doubt }) },
+          cards.ammonia,
+          { ammonia: 4, nitrite: 0, nitrate: 0, alkalinity: 2.5 },
+          { blur: 0.2, tint: 0.02, cross: 1, bias: 1 },
+        ),
+      );
+    const sound = chanceOf(5) / chanceOf(0);
+    const doubted = chanceOf(5, 0.5) / chanceOf(0, 0.5);
+    expect(doubted).toBeLessThan(sound / 10);
+    expect(chanceOf(0, 0.5)).toBeCloseTo(0.5 / cards.ammonia.steps.length, 6);
   });
 });
 

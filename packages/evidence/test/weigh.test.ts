@@ -21,7 +21,7 @@ const observations = [
   ...[0, 3, 6].map((step) => seen(1, 'ammonia', step)),
   ...[0, 2, 5].map((step) => ({ ...seen(2, 'nitrite', step), dilution: step === 2 ? 10 : 1 })),
   ...[0, 1, 5].map((step) => seen(3, 'nitrate', step)),
-  { day: 4, instrument: 3, low: 0.2, high: 0.6, shown: 0.4, dilution: 1 },
+  { day: 4, instrument: 3, low: 0.2, high: 0.6, shown: 0.4, dilution: 1, doubt: 0.5 },
   { day: 4, instrument: 4, low: 3, high: 3, shown: 3, dilution: 2 },
   { day: 5, instrument: 5, low: 2.4, high: 2.4, shown: 2.4, dilution: 1 },
 ];

@@ -22,6 +22,7 @@ const SHARE = 40;
 const TOP = 44;
 const IF_FAILED = 48;
 const SLIPPED = 52;
+const HELD = 56;
 
 /** An occasion: one past its last reading, its rows before and after the deeds of its instant. */
 const OCCASION_BYTES = 12;
@@ -97,14 +98,12 @@ function failing(tops: v128, fade: f32, from: f32, full: f32): v128 {
   return f32x4.mul(f32x4.splat(fade), f32x4.pmin(all(1), f32x4.pmax(all(0), reach)));
 }
 
-let slip: f32 = 0;
 let fade: f32 = 0;
 let fadeFrom: f32 = 0;
 let fadeFull: f32 = 0;
 
-/** Tells the chances of a slip and of a colour that fails. */
-export function suppose(slipped: f64, faded: f64, from: f64, full: f64): void {
-  slip = f32(slipped);
+/** Tells the chance of a colour that fails. */
+export function suppose(faded: f64, from: f64, full: f64): void {
   fade = f32(faded);
   fadeFrom = f32(from);
   fadeFull = f32(full);
@@ -121,7 +120,7 @@ function likelihood(reading: usize, water: usize, eyes: usize): v128 {
   }
   const x = f32x4.div(level, f32x4.splat(load<f32>(reading, DILUTION)));
   const slipped = f32x4.splat(load<f32>(reading, SLIPPED));
-  const held = f32x4.splat(1 - slip);
+  const held = f32x4.splat(load<f32>(reading, HELD));
   const low = f32x4.splat(load<f32>(reading, LOW));
   if (load<i32>(reading, METERED)) {
     const share = f32x4.mul(f32x4.splat(load<f32>(reading, SHARE)), x);

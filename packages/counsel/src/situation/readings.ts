@@ -101,7 +101,16 @@ export function readingList(facts: TankFacts, today: number): ReadingList {
     const place = places.get(name) ?? instruments.push(instrument) - 1;
     places.set(name, place);
     const { low, high } = readingInterval(reading, instrument);
-    observations.push({ day, instrument: place, low, high, shown: low, dilution: reading.dilution ?? 1 });
+    const spoilt = isSpoilt(reading, facts) && { doubt: spoiltDoubt };
+    observations.push({
+      day,
+      instrument: place,
+      low,
+      high,
+      shown: low,
+      dilution: reading.dilution ?? 1,
+      ...spoilt,
+    });
     from.push(reading);
   }
   const warnings =
@@ -110,6 +119,15 @@ export function readingList(facts: TankFacts, today: number): ReadingList {
       : [];
   return { instruments, observations, from, warnings };
 }
+
+/** For so long after an ammonia binder the kits' reagents may show anything (docs/science/readings.md). */
+const binderDays = 3;
+/** Chance that such a reading says nothing. Judgement. */
+const spoiltDoubt = 0.5;
+
+const isSpoilt = ({ analyte, at }: Reading, { doses }: TankFacts): boolean =>
+  analyte === 'ammonia' &&
+  doses.some((dose) => dose.substance === 'binder' && at >= dose.at && at - dose.at < binderDays * dayMs);
 
 /** A meter that shows a bound rather than a number is read like an eye. */
 function instrumentFor(reading: Reading, facts: TankFacts): Instrument | undefined {

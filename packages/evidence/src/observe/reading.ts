@@ -105,12 +105,13 @@ export interface Ready {
   /** Top of a nitrite card, far above which its colour may fail; Infinity for others. */
   readonly top: number;
   readonly ifFailed: number;
-  /** Likelihood a slip leaves to any reading. */
+  /** Chance that it is no slip, and the likelihood that one leaves to any reading. */
+  readonly held: number;
   readonly slipped: number;
 }
 
 export function readied(observation: Observation, instrument: Instrument): Ready {
-  const { dilution, shown } = observation;
+  const { dilution, shown, doubt = slip } = observation;
   const { analyte, form } = instrument;
   const offset = offsetOf(instrument);
   const steps = form === 'card' ? instrument.steps.length : Infinity;
@@ -128,7 +129,8 @@ export function readied(observation: Observation, instrument: Instrument): Ready
     share: form === 'meter' ? instrument.share : 0,
     top: form === 'card' && analyte === 'nitrite' ? (instrument.steps.at(-1) ?? Infinity) : Infinity,
     ifFailed: failedChance(observation, steps),
-    slipped: form === 'card' ? slip / steps : slip * slipDensity,
+    held: 1 - doubt,
+    slipped: form === 'card' ? doubt / steps : doubt * slipDensity,
   };
 }
 
@@ -144,12 +146,12 @@ export function likelihood(reading: Ready, levels: Levels, eyes: Eyes): number {
   if (reading.metered) {
     const sd = reading.floor + reading.share * x;
     const z = (reading.low - x) / sd;
-    return ((1 - slip) * exp(-0.5 * z * z)) / (sd * rootTwoPi) + reading.slipped;
+    return (reading.held * exp(-0.5 * z * z)) / (sd * rootTwoPi) + reading.slipped;
   }
   const middle = log((x + reading.offset) * eyes.bias);
   const chance = chanceOnScale(reading.low, reading.high, middle, eyes.blur + reading.moreBlur);
   const failed = failing(x / reading.top);
-  return (1 - slip) * (chance + failed * (reading.ifFailed - chance)) + reading.slipped;
+  return reading.held * (chance + failed * (reading.ifFailed - chance)) + reading.slipped;
 }
 
 /** Logarithm of the likelihood of one reading given the water, for a single use. */

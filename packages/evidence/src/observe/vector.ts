@@ -1,6 +1,6 @@
 import { instanceOf } from '@brinewright/nitrogen';
 import { kernelBytes } from './bytes.ts';
-import { fade, fadeFrom, fadeFull, type Ready, slip } from './reading.ts';
+import { fade, fadeFrom, fadeFull, type Ready } from './reading.ts';
 import {
   eyeWidth,
   lanes,
@@ -15,7 +15,7 @@ import {
 interface WeighExports {
   readonly memory: { readonly buffer: ArrayBuffer; grow(pages: number): number };
   free(): number;
-  suppose(slip: number, fade: number, from: number, full: number): void;
+  suppose(fade: number, from: number, full: number): void;
   weigh(...args: number[]): void;
 }
 
@@ -49,7 +49,7 @@ export function vectorWeigher(shape: WeigherShape): Weigher | null {
   const view = new DataView(memory.buffer);
   for (const [i, one] of readings.entries()) writeReading(view, at.readings + readingBytes * i, one);
   for (const [i, one] of occasions.entries()) writeOccasion(view, at.occasions + occasionBytes * i, one);
-  exports.suppose(slip, fade, fadeFrom, fadeFull);
+  exports.suppose(fade, fadeFrom, fadeFull);
   // Lanes nobody fills must hold numbers too.
   const eyes = new Float32Array(memory.buffer, at.eyes, capacity * look).fill(1);
   return {
@@ -77,7 +77,7 @@ function writeReading(view: DataView, at: number, one: Ready): void {
   const whole = [one.instrument, levelNames.indexOf(one.analyte), Number(one.metered), Number(one.tinted)];
   const single = [
     ...[one.dilution, one.low, one.high, one.offset, one.moreBlur],
-    ...[one.floor, one.share, one.top, one.ifFailed, one.slipped],
+    ...[one.floor, one.share, one.top, one.ifFailed, one.slipped, one.held],
   ];
   for (const [i, value] of whole.entries()) view.setInt32(at + 4 * i, value, true);
   for (const [i, value] of single.entries()) view.setFloat32(at + 4 * (whole.length + i), value, true);
