@@ -11,7 +11,7 @@ import { type Bare, barePostgres, bareSqlite } from './server/bare.ts';
 import { grow } from './server/growth.ts';
 import { print } from './server/measure.ts';
 import { startServer } from './server/program.ts';
-import { bareRates, comparison, type Sizes, serverRates } from './server/rates.ts';
+import { compareRates, type Sizes } from './server/rates.ts';
 import { measureRounds } from './server/rounds.ts';
 
 interface Cluster {
@@ -22,11 +22,12 @@ interface Cluster {
 const args = process.argv.slice(2);
 const long = args.includes('long');
 const sizes: Sizes = {
+  turns: 5,
   tanks: 8,
-  perTank: long ? 25_000 : 2500,
+  perTank: long ? 5000 : 1000,
   clients: 4,
   batch: 250,
-  singles: long ? 4000 : 800,
+  singles: long ? 2000 : 400,
 };
 
 async function postgres(): Promise<Cluster | undefined> {
@@ -39,13 +40,15 @@ async function postgres(): Promise<Cluster | undefined> {
 }
 
 async function rates(title: string, bare: Bare, data: string, url: string | undefined): Promise<void> {
-  const plain = await bareRates(bare, sizes);
-  await bare.close();
   const server = await startServer(data, url);
-  const served = await serverRates(server, sizes);
+  const { rows, batches, singles, processor } = await compareRates(bare, server, sizes);
   await server.stop();
-  print(title, [...plain, ...served]);
-  console.log(`  ${comparison(plain, served)}`);
+  await bare.close();
+  print(title, rows);
+  console.log(
+    `  push is ${batches.toFixed(2)} of a bare insert in batches and ${singles.toFixed(2)} one at a time (middle of ` +
+      `${sizes.turns} turns); the server takes ${processor.toFixed(0)} µs of a processor an entry`,
+  );
 }
 
 const folder = mkdtempSync(join(tmpdir(), 'brinewright-bench-'));

@@ -36,6 +36,8 @@ function percentile(times: readonly number[], share: number): number {
   return sorted[Math.ceil(sorted.length * share) - 1] ?? Number.NaN;
 }
 
+export const median = (values: readonly number[]): number => percentile(values, 0.5);
+
 const milliseconds = (value: number): string => `${(1000 * value).toFixed(1)} ms`;
 
 export const rateOf = ({ entries, seconds: took }: Measured): number => entries / took;

@@ -29,6 +29,8 @@ export interface ServerUnderTest {
   pull(tank: TankId, limit: number): Promise<number>;
   /** Resident memory, MiB. */
   memory(): Promise<number>;
+  /** Processor time taken so far, s. */
+  processor(): Promise<number>;
   stop(): Promise<void>;
 }
 
@@ -58,6 +60,8 @@ export async function startServer(data: string, databaseUrl: string | undefined)
       sent.on('error', reject);
       sent.end(body);
     });
+  const measured = async (name: string): Promise<number> =>
+    Number(new RegExp(`^${name} (\\S+)`, 'm').exec((await ask('GET', 'metrics')).text)?.[1]);
   const places = new Map<TankId, string>();
   return {
     ask,
@@ -73,10 +77,8 @@ export async function startServer(data: string, databaseUrl: string | undefined)
       places.set(tank, page.place);
       return page.entries.length;
     },
-    async memory() {
-      const { text } = await ask('GET', 'metrics');
-      return Number(/^process_resident_memory_bytes (\d+)/m.exec(text)?.[1]) / 1024 / 1024;
-    },
+    memory: async () => (await measured('process_resident_memory_bytes')) / 1024 / 1024,
+    processor: () => measured('process_cpu_seconds_total'),
     async stop() {
       agent.destroy();
       child.kill('SIGKILL');

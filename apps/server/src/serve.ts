@@ -13,7 +13,7 @@ import type { Queue } from './jobs/queue.ts';
 import { tableQueue } from './jobs/table-queue.ts';
 import { tasks } from './jobs/tasks.ts';
 import { openKept } from './open.ts';
-import { listenToProbes } from './probes/mqtt.ts';
+import { keepListening } from './probes/mqtt.ts';
 import type { Services } from './services.ts';
 import { readSite } from './site.ts';
 import type { Database } from './sql/database.ts';
@@ -72,8 +72,7 @@ export async function serveApp(options: ServeOptions): Promise<Served> {
   };
   try {
     const { address, stop } = await listen(serverApp(services, site).fetch, port, host);
-    if (options.mqttUrl !== undefined)
-      probes = await listenToProbes(services, options.mqttUrl, options.mqttTrust);
+    if (options.mqttUrl !== undefined) probes = keepListening(services, options.mqttUrl, options.mqttTrust);
     await services.queue.start(services);
     await services.queue.add('freshen', 'all');
     if (options.push !== undefined) await services.queue.add('remind', 'all');

@@ -3,7 +3,7 @@ import { type AddressInfo, createServer } from 'node:net';
 import { Aedes } from 'aedes';
 import { connectAsync } from 'mqtt';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { listenToProbes } from '../src/probes/mqtt.ts';
+import { keepListening, listenToProbes } from '../src/probes/mqtt.ts';
 import { type TestServer, testServer } from './support/server.ts';
 import { note, tankOf } from './support/tanks.ts';
 
@@ -126,6 +126,29 @@ describe('a probe over HTTP', () => {
 });
 
 describe('a probe over MQTT', () => {
+  it('is heard once its broker is there, however late', async () => {
+    const socket = createServer().listen(0, '127.0.0.1');
+    await once(socket, 'listening');
+    const { port } = socket.address() as AddressInfo;
+    socket.close();
+    const url = `mqtt://127.0.0.1:${port}`;
+    const listening = keepListening(server.services, url, undefined, 20);
+    const failures = () => server.logged.filter((line) => line.includes('probe-broker-failed')).length;
+    await expect.poll(failures).toBeGreaterThan(1);
+
+    const broker = await Aedes.createBroker();
+    const subscribed = once(broker, 'subscribe');
+    const late = createServer(broker.handle).listen(port, '127.0.0.1');
+    await subscribed;
+    const probe = await connectAsync(url);
+    await probe.publishAsync('brinewright/probes/sump', JSON.stringify({ token, value: 25 }), { qos: 1 });
+    await expect.poll(async () => (await readings()).length).toBe(1);
+    await probe.endAsync();
+    await listening.close();
+    await new Promise<void>((closed) => broker.close(() => closed()));
+    late.close();
+  });
+
   it('is heard, and what it sent while the server was away is there afterwards', async () => {
     const broker = await Aedes.createBroker();
     const socket = createServer(broker.handle);

@@ -1,4 +1,5 @@
 import { readFile } from 'node:fs/promises';
+import { setTimeout } from 'node:timers/promises';
 import { instantMs } from '@brinewright/journal';
 import { connectAsync, type IClientOptions, type MqttClient } from 'mqtt';
 import * as z from 'zod/mini';
@@ -32,11 +33,46 @@ export async function listenToProbes(
   trust?: string,
 ): Promise<{ close(): Promise<void> }> {
   const ca = trust === undefined ? {} : { ca: await readFile(trust) };
-  const client = await connectNewest(url, { clientId: 'brinewright-server', clean: false, ...ca });
+  const client = await connectNewest(url, {
+    clientId: 'brinewright-server',
+    clean: false,
+    connectTimeout: REST,
+    ...ca,
+  });
   client.on('error', (error) => services.log('probe-broker-failed', errorFields(error)));
   confirmWhenKept(client, services);
   await client.subscribeAsync(TOPIC, { qos: 1 });
   return { close: () => client.endAsync() };
+}
+
+/** How long a broker that cannot be reached is left alone, ms. */
+const REST = 10_000;
+
+/** Listens until closed, and goes on asking where the broker is not there yet: a server serves without its probes. */
+export function keepListening(
+  services: Services,
+  url: string,
+  trust?: string,
+  rest = REST,
+): { close(): Promise<void> } {
+  const closed = new AbortController();
+  const work = (async () => {
+    while (!closed.signal.aborted) {
+      try {
+        return await listenToProbes(services, url, trust);
+      } catch (error) {
+        services.log('probe-broker-failed', errorFields(error));
+        await setTimeout(rest, undefined, { signal: closed.signal }).catch(() => undefined);
+      }
+    }
+    return undefined;
+  })();
+  return {
+    close: async () => {
+      closed.abort();
+      await (await work)?.close();
+    },
+  };
 }
 
 /** What brokers answer that do not know the version asked for: the code of MQTT 5, or of 3.1.1. */
