@@ -8,6 +8,7 @@ import { openJournal, standing } from './state/journal.ts';
 import { workOffline } from './state/offline.ts';
 import { paths } from './state/paths.ts';
 import { keepTime, preferences } from './state/reader.ts';
+import { takeRounds } from './state/rounds.ts';
 
 effect(() => {
   document.documentElement.dataset.paper = preferences.value.paper;
@@ -17,7 +18,7 @@ const sheet = document.getElementById('sheet');
 if (sheet !== null) render(<App />, sheet);
 
 keepTime();
-await takeFromShelf();
+await Promise.all([takeFromShelf(), takeRounds()]);
 const { first, standing: opened } = await openJournal(plantDemonstration);
 if (first && location.pathname === paths.rounds) {
   history.replaceState(null, '', paths.tank(DEMONSTRATION));

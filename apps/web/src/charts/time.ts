@@ -23,7 +23,11 @@ export interface ReadyWindow {
 
 const instant = (text: string | null) => (text === null ? null : Date.parse(text));
 
-export function readyWindow({ course }: Sheet): ReadyWindow | null {
+interface Foreseen {
+  readonly course: { readonly ready: Readonly<Record<'p05' | 'p50' | 'p95', string | null>> };
+}
+
+export function readyWindow({ course }: Foreseen): ReadyWindow | null {
   const start = instant(course.ready.p05);
   if (start === null) return null;
   return { start, middle: instant(course.ready.p50), end: instant(course.ready.p95) };

@@ -1,4 +1,3 @@
-import type { Sheet } from '@brinewright/counsel';
 import { useId, useRef } from 'preact/hooks';
 import type { Dates } from '../format/dates.ts';
 import { DAY_MS } from '../format/dates.ts';
@@ -7,10 +6,20 @@ import { linear, type Scale } from './scale.ts';
 import { readyWindow } from './time.ts';
 import { useWidth } from './use-width.ts';
 
+/** What a course says of being ready; any sheet does. */
+export interface Foreseen {
+  readonly course: {
+    readonly stage: string;
+    readonly ready: { readonly p05: string | null; readonly p50: string | null; readonly p95: string | null };
+    /** How far it looks ahead; where it does not say, `HORIZON_DAYS`. */
+    readonly series?: readonly { readonly points: readonly { readonly at: string }[] }[];
+  };
+}
+
 export interface WindowRow {
   readonly tank: string;
   readonly name: string;
-  readonly sheet: Sheet;
+  readonly sheet: Foreseen;
 }
 
 interface WindowsProps {
@@ -31,7 +40,11 @@ export function ReadyWindows({ rows, now, dates, width: first = 920 }: WindowsPr
   const width = useWidth(figure, first);
   const hatch = useId();
   const [left, right] = [2, width - 6];
-  const x = linear([now - 2 * DAY_MS, lastOf(rows, now)], [left, right]);
+  const x = windowScale(
+    rows.map(({ sheet }) => sheet),
+    now,
+    [left, right],
+  );
   const bottom = HEAD + rows.length * ROW;
   return (
     <figure class="chart windows" ref={figure}>
@@ -42,17 +55,7 @@ export function ReadyWindows({ rows, now, dates, width: first = 920 }: WindowsPr
         role="img"
         aria-label={rows.map((row) => `${row.name}: ${windowWords(row.sheet, now, dates)}`).join('; ')}
       >
-        <defs>
-          <pattern
-            id={hatch}
-            width="8"
-            height="8"
-            patternUnits="userSpaceOnUse"
-            patternTransform="rotate(45)"
-          >
-            <line class="hatch" x1="0" y1="0" x2="0" y2="8" />
-          </pattern>
-        </defs>
+        <Hatch id={hatch} />
         {ticksOf(x, right - left).map((at) => (
           <g key={at}>
             <line class="grid" x1={r(x(at))} x2={r(x(at))} y1={HEAD} y2={bottom} />
@@ -70,7 +73,7 @@ export function ReadyWindows({ rows, now, dates, width: first = 920 }: WindowsPr
             <text class="soft halo" x={right - 2} y={18} text-anchor="end">
               {windowWords(sheet, now, dates)}
             </text>
-            <Window sheet={sheet} now={now} x={x} hatch={hatch} />
+            <WindowMark sheet={sheet} now={now} x={x} hatch={hatch} y={ROW - BAR - 6} />
           </g>
         ))}
         <line class="today" x1={r(x(now))} x2={r(x(now))} y1={HEAD} y2={bottom} />
@@ -83,12 +86,32 @@ export function ReadyWindows({ rows, now, dates, width: first = 920 }: WindowsPr
   );
 }
 
-function Window({ sheet, now, x, hatch }: { sheet: Sheet; now: number; x: Scale; hatch: string }) {
+/** The pattern windows are filled with; others refer to it by its id. */
+export function Hatch({ id }: { id: string }) {
+  return (
+    <defs>
+      <pattern id={id} width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+        <line class="hatch" x1="0" y1="0" x2="0" y2="8" />
+      </pattern>
+    </defs>
+  );
+}
+
+interface MarkProps {
+  readonly sheet: Foreseen;
+  readonly now: number;
+  readonly x: Scale;
+  readonly hatch: string;
+  /** The upper edge. */
+  readonly y: number;
+}
+
+/** One ready window: hatched, its middle a bar, an arrow where it runs on. */
+export function WindowMark({ sheet, now, x, hatch, y }: MarkProps) {
   const window = readyWindow(sheet);
   if (window === null || isPast(sheet, now)) return null;
   const [, to] = x.domain;
   const [from, end] = [x(Math.max(window.start, now)), x(window.end ?? to)];
-  const y = ROW - BAR - 6;
   const middle = window.middle === null ? null : r(x(Math.max(window.middle, now)));
   return (
     <g>
@@ -112,11 +135,11 @@ function Window({ sheet, now, x, hatch }: { sheet: Sheet; now: number; x: Scale;
 }
 
 /** Ready by now, all but certainly. */
-const isPast = ({ course: { ready } }: Sheet, now: number) =>
+const isPast = ({ course: { ready } }: Foreseen, now: number) =>
   ready.p95 !== null && Date.parse(ready.p95) <= now;
 
 /** The window of one tank in a few words. */
-export function windowWords(sheet: Sheet, now: number, dates: Dates): string {
+export function windowWords(sheet: Foreseen, now: number, dates: Dates): string {
   const of = words.rounds.window;
   const window = readyWindow(sheet);
   if (window === null) return of.none;
@@ -130,19 +153,32 @@ export function windowWords(sheet: Sheet, now: number, dates: Dates): string {
 const CLEAR: ReadonlySet<string> = new Set(['proving', 'settling', 'kept']);
 
 /** The end of the axis: the last window that ends, or the horizon where one runs on; never less than two weeks. */
-function lastOf(rows: readonly WindowRow[], now: number): number {
-  const ends = rows.map(({ sheet }) => {
-    const window = readyWindow(sheet);
-    if (window === null) return now;
-    if (window.end !== null) return window.end;
-    const horizon = sheet.course.series[0]?.points.at(-1)?.at;
-    return horizon === undefined ? now : Date.parse(horizon);
-  });
-  return Math.max(now + 14 * DAY_MS, ...ends) + DAY_MS;
+function lastOf(sheets: readonly Foreseen[], now: number): number {
+  return (
+    DAY_MS +
+    sheets.reduce(
+      (last, sheet) => {
+        const window = readyWindow(sheet);
+        if (window === null) return last;
+        const horizon = sheet.course.series?.[0]?.points.at(-1)?.at;
+        return Math.max(last, window.end ?? (horizon ? Date.parse(horizon) : now + HORIZON_DAYS * DAY_MS));
+      },
+      now + 14 * DAY_MS,
+    )
+  );
 }
 
+const HORIZON_DAYS = 90;
+
+/** The axis several tanks share, from a little before today. */
+export const windowScale = (
+  sheets: readonly Foreseen[],
+  now: number,
+  range: readonly [number, number],
+): Scale => linear([now - 2 * DAY_MS, lastOf(sheets, now)], range);
+
 /** Whole days to label, a week or more apart where days would crowd. */
-function ticksOf({ domain: [from, to] }: Scale, pixels: number): readonly number[] {
+export function ticksOf({ domain: [from, to] }: Scale, pixels: number): readonly number[] {
   const days = (to - from) / DAY_MS;
   const step = [2, 7, 14, 28, 56].find((s) => (s * pixels) / days >= 62) ?? 91;
   const first = new Date(from + 2 * DAY_MS);

@@ -37,9 +37,20 @@ export type Method = 'GET' | 'POST' | 'PUT' | 'DELETE';
  * @throws Refusal, Unreachable
  */
 export async function ask<T>(method: Method, path: string, body?: unknown): Promise<T> {
+  const response = await fetched(method, path, body);
+  return (response.status === 204 ? undefined : await jsonOf(response)) as T;
+}
+
+/** As `ask`, with the answer as it comes. @throws Refusal, Unreachable */
+export async function fetched(
+  method: Method,
+  path: string,
+  body?: unknown,
+  patienceMs = PATIENCE_MS,
+): Promise<Response> {
   for (let tries = 1; ; tries++) {
-    const response = await fetched(method, path, body);
-    if (response.ok) return (response.status === 204 ? undefined : await jsonOf(response)) as T;
+    const response = await sent(method, path, body, patienceMs);
+    if (response.ok) return response;
     const seconds = Number(response.headers.get('Retry-After') ?? Number.NaN);
     if (![429, 503].includes(response.status) || Number.isNaN(seconds) || tries === TRIES)
       throw await refusalOf(response);
@@ -47,11 +58,11 @@ export async function ask<T>(method: Method, path: string, body?: unknown): Prom
   }
 }
 
-async function fetched(method: Method, path: string, body: unknown): Promise<Response> {
+async function sent(method: Method, path: string, body: unknown, patienceMs: number): Promise<Response> {
   try {
     return await fetch(path, {
       method,
-      signal: AbortSignal.timeout(PATIENCE_MS),
+      signal: AbortSignal.timeout(patienceMs),
       ...(body !== undefined && {
         headers: { 'Content-Type': 'application/json' },
         body: JSON.stringify(body),

@@ -1,4 +1,4 @@
-import { computed, effect } from '@preact/signals';
+import { computed, effect, signal } from '@preact/signals';
 import { DEMONSTRATION } from '../demo/plant.ts';
 import { roundsSeen, type ServerRound, serverRounds } from '../state/rounds.ts';
 import { sharing } from '../state/sharing.ts';
@@ -7,6 +7,9 @@ import { ask } from './ask.ts';
 
 /** While the server is still reckoning some of them. */
 const WAIT_MS = 10_000;
+
+/** Whether the server lets this page in: before everything is in step, the rounds can be told. */
+export const within = signal(false);
 
 /** Asks for the rounds while they are looked at: after each synchronisation, and while some are being reckoned. */
 export function followRounds(): void {
@@ -18,7 +21,7 @@ export function followRounds(): void {
   };
   const agreedAt = computed(() => sharing.value.agreedAt);
   effect(() => {
-    if (roundsSeen.value && agreedAt.value !== null) void look();
+    if (roundsSeen.value && (within.value || agreedAt.value !== null)) void look();
     else clearTimeout(timer);
   });
 }

@@ -6,6 +6,7 @@ import { type Person, person, type Role } from '../state/person.ts';
 import { goes, type Refused, remember, sharing, waitingOf } from '../state/sharing.ts';
 import { type Agreed, agree, type Listed } from './agree.ts';
 import { ask } from './ask.ts';
+import { catchUp } from './catch-up.ts';
 import { placeOf } from './peer.ts';
 
 export interface Here {
@@ -60,7 +61,10 @@ async function agreeInBatches(
   const places = placesKept();
   const { save, flush } = inBatches(places.keep);
   try {
-    return await agree({ store, listed, offered, places: await places.read(), save });
+    const taken = await catchUp(store, listed);
+    const known = new Map([...(await places.read()), ...taken]);
+    if (taken.size > 0) await save(known);
+    return await agree({ store, listed, offered, places: known, save });
   } finally {
     await flush();
   }

@@ -3,7 +3,7 @@ import { entries } from '../state/journal.ts';
 import { person } from '../state/person.ts';
 import { askAgain, remember, sharing, trouble, waiting } from '../state/sharing.ts';
 import { Refusal, sayError, Unreachable } from './ask.ts';
-import { followRounds } from './rounds.ts';
+import { followRounds, within } from './rounds.ts';
 import { askWhere, meet, runOnce } from './run.ts';
 
 /** Between two looks at the server while the page is looked at. */
@@ -59,10 +59,12 @@ async function turn(): Promise<void> {
     if (!met) meet(await askWhere());
     met = true;
     if (sharing.peek().server === 'shared' && person.peek().now === null) return;
+    within.value = true;
     await runOnce();
     trouble.value = undefined;
   } catch (error) {
     met = false;
+    within.value = false;
     tell(error);
   }
 }

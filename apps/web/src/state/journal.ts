@@ -46,6 +46,41 @@ export function factsFor(tank: TankId): TankFacts | undefined {
   return own && factsOf(tank, own);
 }
 
+/** What can be said of a tank in a long list. */
+export interface Brief {
+  readonly name: string | undefined;
+  /** When it was last tested; epoch milliseconds. */
+  readonly testedAt: number | undefined;
+}
+
+const briefs = new WeakMap<readonly Entry[], Brief>();
+
+/** A tank in brief, read off its entries where no correction and no second name makes folding them necessary. */
+export function briefOf(tank: TankId): Brief | undefined {
+  const own = byTank.value.get(tank);
+  if (own === undefined) return undefined;
+  const known = briefs.get(own);
+  if (known !== undefined) return known;
+  const brief = readOff(own) ?? briefFrom(factsOf(tank, own));
+  briefs.set(own, brief);
+  return brief;
+}
+
+const briefFrom = ({ name, readings }: TankFacts): Brief => ({ name, testedAt: readings.at(-1)?.at });
+
+function readOff(own: readonly Entry[]): Brief | undefined {
+  let name: string | undefined;
+  let testedAt: number | undefined;
+  for (const { kind, at, body } of own) {
+    if (kind === 'amend' || kind === 'strike') return undefined;
+    if (kind === 'reading') testedAt = Math.max(testedAt ?? 0, Date.parse(at));
+    if (kind !== 'tank' || !('name' in body)) continue;
+    if (name !== undefined) return undefined;
+    name = String(body.name);
+  }
+  return { name, testedAt };
+}
+
 /** The same of every tank. With hundreds of them that takes a while: ask for those in view where you can. */
 export const tanks = computed<ReadonlyMap<TankId, TankFacts>>(
   () => new Map([...byTank.value].map(([tank, own]) => [tank, factsOf(tank, own)])),

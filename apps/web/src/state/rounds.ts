@@ -1,5 +1,6 @@
 import type { TankId } from '@brinewright/journal';
 import { signal } from '@preact/signals';
+import { readRounds } from './shelf.ts';
 
 /** Where a tank stands, as the server last reckoned it. */
 export interface ServerRound {
@@ -21,6 +22,11 @@ export interface ServerRound {
 
 /** The rounds the server last told, by tank; empty where there is no server or it has not answered yet. */
 export const serverRounds = signal<ReadonlyMap<TankId, ServerRound>>(new Map());
+
+/** Puts the rounds of the last visit in place. */
+export async function takeRounds(): Promise<void> {
+  serverRounds.value = new Map((await readRounds()).map((round) => [round.tank, round]));
+}
 
 /** Whether somebody looks at the rounds: only then is the server asked for them. */
 export const roundsSeen = signal(false);

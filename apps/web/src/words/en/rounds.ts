@@ -9,12 +9,34 @@ export const roundsWords = {
     none: 'Open a new tank, or bring in a journal file that you or someone else sent out.',
     openNew: 'Open a new tank',
     bringIn: 'Bring in a journal',
-    first: 'Needs you first',
+    needsFirst: 'Needs you first',
     why: {
       untested: 'not tested yet',
       tested: (days: number) =>
         days === 0 ? 'tested less than a day ago' : `last tested ${days} ${plural(days, 'day', 'days')} ago`,
     },
+    find: 'Find a tank',
+    shown: 'Show',
+    showing: {
+      all: 'all of them',
+      due: 'those with something due today',
+      'on-the-way': 'those on their way',
+      clear: 'those that are clear',
+      'no-date': 'those with no date in sight',
+    },
+    first: 'First',
+    firsts: {
+      need: 'what needs you first',
+      ready: 'what is ready first',
+      untested: 'what was not tested longest',
+      name: 'by name',
+    },
+    found: (count: number, all: number) =>
+      count === all ? `${count} tanks` : count === 0 ? 'No tank like that' : `${count} of ${all} tanks`,
+    notHere: 'its journal is on its way to this device',
+    behind: 'being reckoned anew',
+    notReckoned: 'not reckoned yet',
+    axis: 'When each is ready',
     unnamed: 'Unnamed tank',
     windows: 'When each is ready',
     windowsLede:
