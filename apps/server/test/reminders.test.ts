@@ -159,6 +159,21 @@ describe('a reminder', () => {
   });
 });
 
+describe('the key reminders are signed with', () => {
+  it('gives the public key that belongs to it: of 1, the generator of the curve (SEC 2, 2.4.2)', () => {
+    const one = Buffer.concat([Buffer.alloc(31), Buffer.of(1)]).toString('base64url');
+    const { publicKey } = pushKeysOf(one, 'mailto:keeper@tanks.example');
+    expect(Buffer.from(publicKey, 'base64url').toString('hex')).toBe(
+      '046b17d1f2e12c4247f8bce6e563a440f277037d812deb33a0f4a13945d898c296' +
+        '4fe342e2fe1a7f9b8ee7eb4a7c0f9e162bce33576b315ececbb6406837bf51f5',
+    );
+  });
+
+  it('is always 32 bytes, the zeros at its head too', () => {
+    for (let n = 0; n < 1000; n++) expect(Buffer.from(newPushKey(), 'base64url')).toHaveLength(32);
+  });
+});
+
 describe('where reminders may be sent', () => {
   it('is a public name by https on a shared server, whatever a browser says', async () => {
     const shared = await testServer({ mode: SHARED, push });

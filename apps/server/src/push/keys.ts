@@ -14,7 +14,9 @@ const CURVE = 'prime256v1';
 export function newPushKey(): string {
   const pair = createECDH(CURVE);
   pair.generateKeys();
-  return pair.getPrivateKey('base64url').padStart(43, 'A');
+  const key = pair.getPrivateKey();
+  // Zeros at its head are left out there, and belong to it.
+  return Buffer.concat([Buffer.alloc(32 - key.length), key]).toString('base64url');
 }
 
 /** @throws Error where the text is no private key */
