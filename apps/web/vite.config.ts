@@ -27,9 +27,34 @@ function keepOffline(): Plugin {
   };
 }
 
+/** The page begins with parts it imports one after the other: all of them are fetched while the first is on its way. */
+function fetchAtOnce(): Plugin {
+  return {
+    name: 'fetch-at-once',
+    transformIndexHtml: {
+      order: 'post',
+      handler(_, { chunk, bundle = {} }) {
+        const wanted = new Set<string>();
+        const want = (file: string) => {
+          const part = bundle[file];
+          if (wanted.has(file) || part?.type !== 'chunk') return;
+          wanted.add(file);
+          part.imports.forEach(want);
+        };
+        chunk?.dynamicImports.forEach(want);
+        return [...wanted].map((file) => ({
+          tag: 'link',
+          attrs: { rel: 'modulepreload', crossorigin: true, href: `/${file}` },
+          injectTo: 'head',
+        }));
+      },
+    },
+  };
+}
+
 export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
-  plugins: [keepOffline()],
+  plugins: [keepOffline(), fetchAtOnce()],
   build: {
     outDir: 'dist/site',
     emptyOutDir: true,

@@ -1,5 +1,6 @@
 import type { TankId } from '@brinewright/journal';
 import { LocationProvider, Route, Router, useLocation } from 'preact-iso';
+import { AmendDoor } from './amend/door.tsx';
 import { CrewDoor, JoinDoor, SignInDoor } from './crew/doors.tsx';
 import { MixingDoor } from './mixing/door.tsx';
 import { Bench } from './pages/bench.tsx';
@@ -33,6 +34,7 @@ export function App() {
               <Route path="/" component={Rounds} />
               <Route path="/tank/:id" component={TankSheet} />
               <Route path="/tank/:id/bench" component={Bench} />
+              <Route path="/tank/:id/entry/:entry" component={AmendDoor} />
               <Route path="/tank/:id/label" component={LabelDoor} />
               <Route path="/mixing/:tool?" component={MixingDoor} />
               <Route path="/new" component={NewTank} />

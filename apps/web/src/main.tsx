@@ -1,6 +1,5 @@
 import { effect } from '@preact/signals';
 import { render } from 'preact';
-import './styles/index.css';
 import { App } from './app.tsx';
 import { DEMONSTRATION, plantDemonstration } from './demo/plant.ts';
 import { takeFromShelf } from './state/course.ts';

@@ -39,20 +39,7 @@ export function DeedForm({ form, values, onValues, onWrite, print, children }: D
             onWrite();
           }}
         >
-          <div class="form">
-            {form.fields
-              .filter((field) => field.when?.(values) !== false)
-              .map((field) => (
-                <Field key={field.key} label={field.label} hint={hintOf(field)} wide={field.wide ?? false}>
-                  <Input
-                    field={field}
-                    value={values[field.key]}
-                    onValue={(value) => onValues({ ...values, [field.key]: value })}
-                    print={print}
-                  />
-                </Field>
-              ))}
-          </div>
+          <DeedFields form={form} values={values} onValues={onValues} print={print} />
           {danger !== undefined && <p class="remark">{danger}</p>}
           <p class="acts">
             <button class="act" type="submit">
@@ -63,6 +50,31 @@ export function DeedForm({ form, values, onValues, onWrite, print, children }: D
         </form>
       )}
     </details>
+  );
+}
+
+/** The places to write on, as far as what is chosen asks for them. */
+export function DeedFields({
+  form,
+  values,
+  onValues,
+  print,
+}: Pick<DeedFormProps, 'form' | 'values' | 'onValues' | 'print'>) {
+  return (
+    <div class="form">
+      {form.fields
+        .filter((field) => field.when?.(values) !== false)
+        .map((field) => (
+          <Field key={field.key} label={field.label} hint={hintOf(field)} wide={field.wide ?? false}>
+            <Input
+              field={field}
+              value={values[field.key]}
+              onValue={(value) => onValues({ ...values, [field.key]: value })}
+              print={print}
+            />
+          </Field>
+        ))}
+    </div>
   );
 }
 

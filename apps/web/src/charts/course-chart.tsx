@@ -1,5 +1,5 @@
 import type { Ready, Sheet } from '@brinewright/counsel';
-import { useRef, useState } from 'preact/hooks';
+import { useMemo, useRef, useState } from 'preact/hooks';
 import type { Dates } from '../format/dates.ts';
 import type { Numbers } from '../format/numbers.ts';
 import { words } from '../words/index.ts';
@@ -43,8 +43,11 @@ export function CourseChart({
   const width = useWidth(figure, first);
   const [whole, setWhole] = useState(false);
   const [cursor, setCursor] = useState<number | null>(null);
-  const stretch = stretchOf(sheet, whole, reach);
-  const frame = frameOf(sheet, stretch, width, beside?.series);
+  const stretch = useMemo(() => stretchOf(sheet, whole, reach), [sheet, whole, reach]);
+  const frame = useMemo(
+    () => frameOf(sheet, stretch, width, beside?.series),
+    [sheet, stretch, width, beside?.series],
+  );
   const todayDay = Math.min(Math.round(dayOf(stretch, stretch.today)), stretch.lastDay);
   const day = cursor ?? todayDay;
   const at = cursorInstant(stretch, day, todayDay);

@@ -1,7 +1,8 @@
 import type { Sheet } from '@brinewright/counsel';
-import { useId } from 'preact/hooks';
+import { useId, useMemo } from 'preact/hooks';
 import type { Dates } from '../format/dates.ts';
 import type { Numbers } from '../format/numbers.ts';
+import { InTurn } from '../parts/in-turn.tsx';
 import { words } from '../words/index.ts';
 import { type Beside, BesideCourse } from './beside.tsx';
 import { Deeds } from './deeds.tsx';
@@ -42,6 +43,26 @@ export function CoursePlot({
   const inside = ({ at }: { readonly at: string }) => Date.parse(at) >= from && Date.parse(at) <= to;
   const window = readyWindow(sheet);
   const today = x(stretch.today);
+  // Kept while only the cursor moves, and drawn one after the other: a panel is many points.
+  const panels = useMemo(
+    () =>
+      frame.panels.map(({ series, y }) => (
+        <InTurn key={series.analyte}>
+          {() => (
+            <Panel
+              series={series}
+              readings={sheet.readings.filter((one) => one.analyte === series.analyte && inside(one))}
+              x={x}
+              y={y}
+              today={stretch.today}
+              clip={`${ids}${series.analyte}`}
+              printLevel={numbers.plain}
+            />
+          )}
+        </InTurn>
+      )),
+    [sheet, frame, stretch, numbers],
+  );
   return (
     <svg
       viewBox={`0 0 ${width} ${height}`}
@@ -68,18 +89,7 @@ export function CoursePlot({
       </defs>
       {window && <ReadyHatch window={window} x={x} top={top} bottom={bottom} hatch={`${ids}h`} />}
       <line class="today" x1={today} x2={today} y1={top} y2={bottom} />
-      {frame.panels.map(({ series, y }) => (
-        <Panel
-          key={series.analyte}
-          series={series}
-          readings={sheet.readings.filter((reading) => reading.analyte === series.analyte && inside(reading))}
-          x={x}
-          y={y}
-          today={stretch.today}
-          clip={`${ids}${series.analyte}`}
-          printLevel={numbers.plain}
-        />
-      ))}
+      {panels}
       {beside && <BesideCourse beside={beside} frame={frame} clip={ids} />}
       <Flag x={today} y={top - 4} text={dividing} scale={x} class="bold" />
       {window && overlaps(window, x) && (

@@ -18,6 +18,7 @@ interface PanelProps {
 /** One analyte: ruled paper, the two bands, the middle line, and the readings as the intervals they are. */
 export function Panel({ series, readings, x, y, today, clip, printLevel }: PanelProps) {
   const [left, right] = x.range;
+  const points = within(series.points, x);
   return (
     <g>
       <text class="name" x={left - 2} y={y(y.domain[1]) - 10}>
@@ -35,8 +36,8 @@ export function Panel({ series, readings, x, y, today, clip, printLevel }: Panel
         </g>
       ))}
       <g clip-path={`url(#${clip})`}>
-        <Bands points={series.points} x={x} y={y} />
-        <Middle points={series.points} x={x} y={y} today={today} />
+        <Bands points={points} x={x} y={y} />
+        <Middle points={points} x={x} y={y} today={today} />
       </g>
       <line class="base" x1={left} x2={right} y1={y(0)} y2={y(0)} />
       {readings.map((reading) => (
@@ -44,6 +45,11 @@ export function Panel({ series, readings, x, y, today, clip, printLevel }: Panel
       ))}
     </g>
   );
+}
+
+/** The points the scale shows, and two past either end, so that a curve leaves the paper as it would have gone on. */
+export function within(points: readonly BandPoint[], { domain: [from, to] }: Scale): readonly BandPoint[] {
+  return points.slice(Math.max(0, byInstant(points, from) - 2), byInstant(points, to) + 2);
 }
 
 interface DrawnProps {

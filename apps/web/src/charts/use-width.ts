@@ -1,8 +1,11 @@
 import { useEffect, useState } from 'preact/hooks';
 
-/** The width there is, so that letters keep their size on a phone; `first` until it has been measured. */
+/**
+ * The width there is, so that letters keep their size on a phone. Before it is measured, that of the page's column: most
+ * charts fill it, and need not be drawn twice; `first` where there is no page.
+ */
 export function useWidth(element: { readonly current: HTMLElement | null }, first: number): number {
-  const [width, setWidth] = useState(first);
+  const [width, setWidth] = useState(() => columnWidth() ?? first);
   useEffect(() => {
     if (element.current === null) return undefined;
     const watch = new ResizeObserver(([box]) => {
@@ -12,4 +15,9 @@ export function useWidth(element: { readonly current: HTMLElement | null }, firs
     return () => watch.disconnect();
   }, [element]);
   return width;
+}
+
+function columnWidth(): number | undefined {
+  if (typeof document === 'undefined') return undefined;
+  return document.getElementById('main')?.clientWidth || undefined;
 }

@@ -1,14 +1,19 @@
 import type { Entry, TankId } from '@brinewright/journal';
 import { useMemo, useState } from 'preact/hooks';
+import { InTurn } from '../parts/in-turn.tsx';
 import { entriesFor, write } from '../state/journal.ts';
+import { paths } from '../state/paths.ts';
 import { author, names } from '../state/person.ts';
 import { print } from '../state/reader.ts';
 import { mayWrite, roleIn } from '../state/sharing.ts';
 import { words } from '../words/index.ts';
+import { canAmend } from './amendable.ts';
 import { sayEntry } from './say.ts';
 import { type DiaryLine, diaryLines, isWrittenBySeveral } from './standing.ts';
 
 const FIRST = 30;
+/** Lines drawn in one go. */
+const PIECE = 40;
 /** Not worth hiding. */
 const FEW = 10;
 
@@ -19,7 +24,9 @@ export function Diary({ tank, entries }: { tank: TankId; entries: readonly Entry
   const [said, setSaid] = useState('');
   const lines = useMemo(() => diaryLines(entries), [entries]);
   const several = useMemo(() => isWrittenBySeveral(entries, author.value), [entries, author.value]);
-  const shown = all || lines.length < FIRST + FEW ? lines : lines.slice(0, FIRST);
+  const head = lines.length < FIRST + FEW ? lines.length : FIRST;
+  const whole = all || head === lines.length;
+  const rest = whole ? lines.slice(head) : [];
   const strike = async (line: DiaryLine, sentence: string) => {
     try {
       await write(entriesFor(tank, Date.now(), [{ kind: 'strike', body: { of: line.entry.id } }]));
@@ -28,43 +35,31 @@ export function Diary({ tank, entries }: { tank: TankId; entries: readonly Entry
       setSaid(words.entry.strikeRefused(error instanceof Error ? error.message : String(error)));
     }
   };
+  const piece = {
+    withAuthors: several && roleIn(tank) !== undefined,
+    onStrike: correcting ? strike : undefined,
+  };
   return (
     <>
-      <ol class="diary">
-        {shown.map((line, i) => {
-          const sentence = sayEntry(line.entry, print.value);
-          const before = shown[i - 1];
-          const struck = line.struck ? 'struck' : '';
-          return (
-            <li key={line.entry.id} class={before?.at === line.at ? `same ${struck}` : struck}>
-              <time dateTime={line.entry.at} class={before?.at === line.at ? 'hidden-text' : undefined}>
-                {print.value.dates.weekday(line.at)} {print.value.dates.clock(line.at)}
-              </time>
-              <span class="said">
-                {line.struck ? <s>{sentence}</s> : sentence}
-                <Aside line={line} by={several && roleIn(tank) !== undefined ? line.entry.by : undefined} />
-              </span>
-              {correcting && canStrike(line) && (
-                <button
-                  class="word"
-                  type="button"
-                  aria-label={words.entry.strikeOutThis(sentence)}
-                  onClick={() => void strike(line, sentence)}
-                >
-                  {words.entry.strikeOut}
-                </button>
-              )}
-            </li>
-          );
-        })}
-      </ol>
+      <Piece of={lines.slice(0, head)} before={undefined} {...piece} />
+      {Array.from({ length: Math.ceil(rest.length / PIECE) }, (_, i) => (
+        <InTurn key={lines.length - head - i * PIECE}>
+          {() => (
+            <Piece
+              of={rest.slice(i * PIECE, (i + 1) * PIECE)}
+              before={lines[head + i * PIECE - 1]}
+              {...piece}
+            />
+          )}
+        </InTurn>
+      ))}
       <p class="said-now" role="status">
         {said}
       </p>
       <p class="acts">
-        {lines.length > shown.length && (
+        {!whole && (
           <button class="act" type="button" onClick={() => setAll(true)}>
-            {words.tank.more(lines.length - shown.length)}
+            {words.tank.more(lines.length - head)}
           </button>
         )}
         {mayWrite(tank) && (
@@ -79,6 +74,59 @@ export function Diary({ tank, entries }: { tank: TankId; entries: readonly Entry
         )}
       </p>
     </>
+  );
+}
+
+interface PieceProps {
+  readonly of: readonly DiaryLine[];
+  /** The line above the first. */
+  readonly before: DiaryLine | undefined;
+  readonly withAuthors: boolean;
+  /** Strikes a line out; undefined while nothing is to be corrected. */
+  readonly onStrike: ((line: DiaryLine, sentence: string) => Promise<void>) | undefined;
+}
+
+/** Some lines of the journal. A browser lays a piece out when it comes into view, finds its words and prints it all the same. */
+function Piece({ of, before: above, withAuthors, onStrike }: PieceProps) {
+  const { dates } = print.value;
+  return (
+    <ol class="diary">
+      {of.map((line, i) => {
+        const sentence = sayEntry(line.entry, print.value);
+        const same = (of[i - 1] ?? above)?.at === line.at ? 'same ' : '';
+        return (
+          <li key={line.entry.id} class={`${same}${line.struck ? 'struck' : ''}`}>
+            <time dateTime={line.entry.at} class={same ? 'hidden-text' : undefined}>
+              {dates.weekday(line.at)} {dates.clock(line.at)}
+            </time>
+            <span class="said">
+              {line.struck ? <s>{sentence}</s> : sentence}
+              <Aside line={line} by={withAuthors ? line.entry.by : undefined} />
+            </span>
+            {onStrike !== undefined && canStrike(line) && (
+              <span class="mend">
+                {canAmend(line) && (
+                  <a
+                    href={paths.entry(line.entry.tank, line.entry.id)}
+                    aria-label={words.entry.amendThis(sentence)}
+                  >
+                    {words.entry.amendIt}
+                  </a>
+                )}
+                <button
+                  class="word"
+                  type="button"
+                  aria-label={words.entry.strikeOutThis(sentence)}
+                  onClick={() => void onStrike(line, sentence)}
+                >
+                  {words.entry.strikeOut}
+                </button>
+              </span>
+            )}
+          </li>
+        );
+      })}
+    </ol>
   );
 }
 

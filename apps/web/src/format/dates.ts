@@ -1,3 +1,5 @@
+import { lazily } from './lazily.ts';
+
 /** Dates as a person reads them. Everything that prints a date asks one of these, so that a test can fix the place. */
 
 export interface Dates {
@@ -18,11 +20,10 @@ export interface Dates {
 /** @param locale a BCP 47 tag; undefined takes the reader's own. @param timeZone an IANA zone; undefined likewise. */
 export function datesIn(locale?: string, timeZone?: string): Dates {
   const printer = (options: Intl.DateTimeFormatOptions) => {
-    const format = new Intl.DateTimeFormat(
-      locale,
-      timeZone === undefined ? options : { ...options, timeZone },
+    const format = lazily(
+      () => new Intl.DateTimeFormat(locale, timeZone === undefined ? options : { ...options, timeZone }),
     );
-    return (at: number) => format.format(at);
+    return (at: number) => format().format(at);
   };
   const hour = printer({ hour: 'numeric', hourCycle: 'h23' });
   return {

@@ -1,3 +1,5 @@
+import { lazily } from './lazily.ts';
+
 /** Numbers as a person reads them: no more digits than the knowledge behind them. */
 
 export interface Numbers {
@@ -10,15 +12,16 @@ export interface Numbers {
 }
 
 export function numbersIn(locale?: string): Numbers {
-  const significant = new Intl.NumberFormat(locale, { maximumSignificantDigits: 4 });
-  const hundredths = new Intl.NumberFormat(locale, { maximumFractionDigits: 2 });
-  const tenths = new Intl.NumberFormat(locale, { maximumFractionDigits: 1 });
-  const whole = new Intl.NumberFormat(locale, { maximumFractionDigits: 0 });
+  const printer = (options: Intl.NumberFormatOptions) => lazily(() => new Intl.NumberFormat(locale, options));
+  const significant = printer({ maximumSignificantDigits: 4 });
+  const hundredths = printer({ maximumFractionDigits: 2 });
+  const tenths = printer({ maximumFractionDigits: 1 });
+  const whole = printer({ maximumFractionDigits: 0 });
   return {
-    plain: (value) => significant.format(value),
+    plain: (value) => significant().format(value),
     level: (value) =>
-      (Math.abs(value) < 1 ? hundredths : Math.abs(value) < 10 ? tenths : whole).format(value),
-    amount: (value) => (Math.abs(value) < 10 ? tenths : whole).format(value),
+      (Math.abs(value) < 1 ? hundredths() : Math.abs(value) < 10 ? tenths() : whole()).format(value),
+    amount: (value) => (Math.abs(value) < 10 ? tenths() : whole()).format(value),
   };
 }
 

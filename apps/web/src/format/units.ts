@@ -1,3 +1,5 @@
+import { lazily } from './lazily.ts';
+
 /** Units a reader may choose; the journal keeps litres and °C whatever is chosen here. */
 export type VolumeUnit = 'L' | 'gal';
 export type TemperatureUnit = '°C' | '°F';
@@ -42,8 +44,8 @@ const CONVERTED: ReadonlySet<string> = new Set(['gal', '°F']);
 
 /** The SI symbols and a space that does not break; a locale's own style would write "212 l" in places. */
 function numberWith(unit: string, digits: number, locale: string | undefined): (value: number) => string {
-  const format = new Intl.NumberFormat(locale, { maximumSignificantDigits: digits });
-  return (value) => `${format.format(value)}\u00a0${unit}`;
+  const format = lazily(() => new Intl.NumberFormat(locale, { maximumSignificantDigits: digits }));
+  return (value) => `${format().format(value)}\u00a0${unit}`;
 }
 
 /** What most people near the reader use. */

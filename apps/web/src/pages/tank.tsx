@@ -68,7 +68,7 @@ function Sheet({ facts }: { facts: TankFacts }) {
       )}
       <InTurn>
         {() =>
-          last && (
+          last?.orders && (
             <section class="part" aria-labelledby="orders">
               <h2 id="orders">{words.orders.title}</h2>
               <Orders orders={last.orders} facts={facts} />

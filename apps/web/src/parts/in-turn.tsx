@@ -1,4 +1,4 @@
-import type { ComponentChildren } from 'preact';
+import type { ComponentChildren, VNode } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 
 const turns: (() => void)[] = [];
@@ -13,11 +13,16 @@ function go(): void {
   setTimeout(go);
 }
 
-/** A part of a long sheet that is drawn in its turn: those above it first, each once the page has breathed. */
+/**
+ * A part of a long sheet that is drawn in its turn: those above it first, each once the page has breathed. Drawn anew it
+ * takes turns again, and until then shows what it showed.
+ */
 export function InTurn({ children }: { children: () => ComponentChildren }) {
-  const [mine, setMine] = useState(false);
+  // Where there is no page, as in a text of it, nothing takes turns.
+  const atOnce = typeof document === 'undefined';
+  const [drawn, setDrawn] = useState<VNode | null>(atOnce ? <Drawn of={children} /> : null);
   useEffect(() => {
-    const turn = () => setMine(true);
+    const turn = () => setDrawn(<Drawn of={children} />);
     turns.push(turn);
     if (!going) {
       going = true;
@@ -27,6 +32,8 @@ export function InTurn({ children }: { children: () => ComponentChildren }) {
       const at = turns.indexOf(turn);
       if (at >= 0) turns.splice(at, 1);
     };
-  }, []);
-  return <>{mine && children()}</>;
+  }, [children]);
+  return drawn;
 }
+
+const Drawn = ({ of }: { of: () => ComponentChildren }) => <>{of()}</>;

@@ -44,7 +44,7 @@ function standOf(tank: TankId): Stand {
     tank,
     name: brief?.name ?? round?.name ?? undefined,
     testedAt: brief?.testedAt,
-    told: mine ? { ...own.sheet, order: own.orders[0] } : servers?.told,
+    told: mine ? { ...own.sheet, order: own.orders?.[0] } : servers?.told,
     behind: !mine && round?.current === false,
   };
 }

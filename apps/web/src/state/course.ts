@@ -1,8 +1,8 @@
 import type { Alternative, Idea, Prediction, Sheet } from '@brinewright/counsel';
-import type { TankId } from '@brinewright/journal';
+import { lineOf, type TankId } from '@brinewright/journal';
 import type { ReadonlySignal, Signal } from '@preact/signals';
 import { computed, signal } from '@preact/signals';
-import type { Ask, FromWorker, Task, ToWorker } from '../workers/protocol.ts';
+import type { Ask, Brought, FromWorker, Task, ToWorker } from '../workers/protocol.ts';
 import { PROTOCOL } from '../workers/protocol.ts';
 import { entriesOf } from './journal.ts';
 import type { Shelved } from './shelf.ts';
@@ -25,6 +25,8 @@ const STALE_MS = { lookedAt: 3 * 3_600_000, inPassing: 24 * 3_600_000 };
 const answers = new Map<TankId, Signal<Answer>>();
 /** Tanks whose course the worker holds, and so can say what to expect. */
 const held = new Set<TankId>();
+/** How many entries of each tank the worker has been told of. */
+const told = new Map<TankId, number>();
 const queue: TankId[] = [];
 const waiting = new Map<number, (message: FromWorker) => void>();
 let running: { readonly tank: TankId; readonly request: number; readonly seen: number } | undefined;
@@ -113,6 +115,7 @@ function callOff(request: number): void {
 function ended(news: { kind: 'cancelled' } | { kind: 'failed'; why: string }): void {
   worker = undefined;
   held.clear();
+  told.clear();
   for (const [request, answer] of [...waiting]) answer({ protocol: PROTOCOL, request, ...news });
 }
 
@@ -169,6 +172,13 @@ export async function expectReadings(
   return message.kind === 'expected' ? message.predictions : undefined;
 }
 
+/** Reads a journal file and keeps what is sound, away from the page's own thread. @throws Error where it cannot */
+export async function bringElsewhere(text: string): Promise<Brought> {
+  const message = await ask({ kind: 'bring', text });
+  if (message.kind === 'brought') return message.brought;
+  throw new Error(message.kind === 'failed' ? message.why : message.kind);
+}
+
 /** Reads a journal file away from the page's own thread. @throws Error where it cannot be read at all */
 export async function parseElsewhere(text: string) {
   const message = await ask({ kind: 'parse', text });
@@ -189,9 +199,14 @@ function next(): void {
   post({ kind: 'reckon', ...taskFor(tank, asOf) }, request);
 }
 
+/** To be sent at once: what is in it counts as told. */
 function taskFor(tank: TankId, asOf: number): Task {
   const { timeZone } = Intl.DateTimeFormat().resolvedOptions();
-  return { tank, entries: entriesOf(tank), asOf, seed: SEED, days: HORIZON_DAYS, timeZone };
+  const entries = entriesOf(tank);
+  const known = told.get(tank) ?? 0;
+  told.set(tank, entries.length);
+  const lines = entries.slice(known).map(lineOf);
+  return { tank, known, lines, asOf, seed: SEED, days: HORIZON_DAYS, timeZone };
 }
 
 function received(tank: TankId, { asOf, seen }: { asOf: number; seen: number }, message: FromWorker): void {
@@ -200,13 +215,20 @@ function received(tank: TankId, { asOf, seen }: { asOf: number; seen: number }, 
       change(tank, { work: { fraction: message.fraction, said: message.said } });
     return;
   }
+  const signal = answerOf(tank);
+  const before = signal.peek();
+  if (message.kind === 'sheet') {
+    held.add(tank);
+    // The water first: what to do about it takes as long again to weigh, and until then the last advice stands.
+    const { orders, ideas = [] } = before.last ?? {};
+    signal.value = { ...before, last: { sheet: message.sheet, orders, ideas, reckonedAt: asOf, seen } };
+    return;
+  }
   waiting.delete(message.request);
   running = undefined;
-  const signal = answerOf(tank);
-  if (message.kind === 'sheet') {
-    const { sheet, orders, ideas } = message;
-    const last = { sheet, orders, ideas, reckonedAt: asOf, seen };
-    held.add(tank);
+  if (message.kind === 'orders' && before.last !== undefined) {
+    const { orders, ideas } = message;
+    const last = { ...before.last, orders, ideas };
     signal.value = { last };
     void putOnShelf(tank, last);
   } else {

@@ -1,9 +1,11 @@
-import type { Cursor, Entry, EntryId, JournalStore, TankFacts, TankId } from '@brinewright/journal';
-import { EntryClash, foldTank, newEntryId, START } from '@brinewright/journal';
+import type { Cursor, Entry, JournalStore, TankFacts, TankId } from '@brinewright/journal';
+import { foldAhead, foldTank, newEntryId, START } from '@brinewright/journal';
 import { indexedDbStore } from '@brinewright/store/indexeddb';
 import { memoryStore } from '@brinewright/store/memory';
-import { computed, signal } from '@preact/signals';
+import { batch, computed, signal } from '@preact/signals';
 import { instantHere } from '../format/dates.ts';
+import { breathe, inSlices } from '../parts/in-slices.ts';
+import { appendInParts, type TakenIn } from './append.ts';
 import { askPromise } from './persist.ts';
 import { author } from './person.ts';
 
@@ -17,23 +19,7 @@ export const standing = signal<Standing>({ kind: 'opening' });
 export const entries = signal<readonly Entry[]>([]);
 
 /** Entries by tank; a tank nobody wrote about keeps the same list. */
-const byTank = computed<ReadonlyMap<TankId, readonly Entry[]>>((): ReadonlyMap<TankId, readonly Entry[]> => {
-  const lists = new Map<TankId, Entry[]>();
-  for (const entry of entries.value) {
-    const list = lists.get(entry.tank);
-    if (list === undefined) lists.set(entry.tank, [entry]);
-    else list.push(entry);
-  }
-  const before = grouped;
-  grouped = new Map(
-    [...lists].map(([tank, list]) => {
-      const same = before.get(tank);
-      return [tank, same?.length === list.length ? same : list];
-    }),
-  );
-  return grouped;
-});
-let grouped: ReadonlyMap<TankId, readonly Entry[]> = new Map();
+const byTank = signal<ReadonlyMap<TankId, readonly Entry[]>>(new Map());
 
 const folded = new WeakMap<readonly Entry[], TankFacts>();
 
@@ -151,46 +137,54 @@ async function readOn(): Promise<void> {
   const fresh: Entry[] = [];
   for (let more = true; more; ) {
     const page = await store.read({ since: place, limit: PAGE });
+    await inSlices(page.entries, foldAhead);
     fresh.push(...page.entries);
     place = page.cursor;
     more = page.more;
   }
-  if (fresh.length > 0) entries.value = [...entries.value, ...fresh];
+  if (fresh.length > 0) await takeUp(fresh);
 }
 
-/** As many entries as are written in one go: more would hold the page up. */
-const BATCH = 250;
+/** A list this long is folded before anyone asks for its facts, in a task of its own. */
+const LONG = 500;
 
-/** What came of entries from elsewhere. */
-export interface TakenIn {
-  readonly added: number;
-  /** Ids under which the journal here says something else: entries never change, so those were left out. */
-  readonly clashes: readonly EntryId[];
-}
-
-/** Merges entries from elsewhere, a batch after the other; what was kept before an error stays kept. */
-export async function takeIn(made: readonly Entry[]): Promise<TakenIn> {
-  let added = 0;
-  const clashes: EntryId[] = [];
-  for (let from = 0; from < made.length; from += BATCH) {
-    const batch = await appendFitting(made.slice(from, from + BATCH));
-    added += batch.added;
-    clashes.push(...batch.clashes);
+async function takeUp(fresh: readonly Entry[]): Promise<void> {
+  const lists = new Map(byTank.value);
+  for (const [tank, own] of grouped(fresh)) {
+    const list = [...(lists.get(tank) ?? []), ...own];
+    lists.set(tank, list);
+    if (list.length < LONG) continue;
+    await breathe();
+    factsOf(tank, list);
+    await breathe();
   }
+  batch(() => {
+    entries.value = [...entries.value, ...fresh];
+    byTank.value = lists;
+  });
+}
+
+function grouped(list: readonly Entry[]): ReadonlyMap<TankId, readonly Entry[]> {
+  const groups = new Map<TankId, Entry[]>();
+  for (const entry of list) {
+    const group = groups.get(entry.tank);
+    if (group === undefined) groups.set(entry.tank, [entry]);
+    else group.push(entry);
+  }
+  return groups;
+}
+
+/** Merges entries from elsewhere; what was kept before an error stays kept. */
+export async function takeIn(made: readonly Entry[]): Promise<TakenIn> {
+  const taken = await appendInParts(store, made);
+  await broughtIn();
+  return taken;
+}
+
+/** Entries from elsewhere lie in the store: they are read on, and the browser is asked to keep them. */
+export async function broughtIn(): Promise<void> {
   await arrived();
   void askPromise().catch(() => undefined);
-  return { added, clashes };
-}
-
-async function appendFitting(batch: readonly Entry[]): Promise<TakenIn> {
-  try {
-    return { added: (await store.append(batch)).added.length, clashes: [] };
-  } catch (error) {
-    if (!(error instanceof EntryClash)) throw error;
-    const here = new Set(error.ids);
-    const { added } = await store.append(batch.filter(({ id }) => !here.has(id)));
-    return { added: added.length, clashes: error.ids };
-  }
 }
 
 /** Other hands have appended to the store: here and in other tabs it is read on. */

@@ -7,6 +7,7 @@ export const paths = {
   mixing: (tool: string) => `/mixing/${tool}`,
   tank: (id: string) => `/tank/${id}`,
   bench: (id: string) => `/tank/${id}/bench`,
+  entry: (tank: string, id: string) => `/tank/${tank}/entry/${id}`,
   label: (id: string) => `/tank/${id}/label`,
   crew: (id: string) => `/tank/${id}/crew`,
   signIn: '/sign-in',

@@ -4,8 +4,8 @@ import type { ServerRound } from './rounds.ts';
 /** An answer as it was when it was reckoned. It can be thrown away at any time: the journal is what counts. */
 export interface Shelved {
   readonly sheet: Sheet;
-  /** What to do, most urgent first. */
-  readonly orders: readonly Order[];
+  /** What to do, most urgent first; undefined until it has been weighed for the first time. */
+  readonly orders: readonly Order[] | undefined;
   /** What can be asked beside the plan. */
   readonly ideas: readonly Idea[];
   readonly reckonedAt: number;

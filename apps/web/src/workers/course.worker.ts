@@ -1,5 +1,16 @@
 import { ideasOf, ordersOf, predict, type Reckoning, reckon, sheetOf, whatIf } from '@brinewright/counsel';
-import { entriesAsOf, foldTank, parseJournal, sayProblem, type TankId } from '@brinewright/journal';
+import {
+  type Entry,
+  entriesAsOf,
+  entryOfLine,
+  foldTank,
+  parseJournal,
+  sayProblem,
+  type TankId,
+} from '@brinewright/journal';
+import { indexedDbStore } from '@brinewright/store/indexeddb';
+import { breathe } from '../parts/in-slices.ts';
+import { appendInParts } from '../state/append.ts';
 import type { FromWorker, Task, ToWorker } from './protocol.ts';
 import { PROTOCOL } from './protocol.ts';
 
@@ -10,6 +21,8 @@ const HELD = 6;
 
 const held = new Map<TankId, Reckoning>();
 const cancelled = new Set<number>();
+/** The entries of each tank as far as this worker has been told of them: they are read, judged and dated once. */
+const logs = new Map<TankId, readonly Entry[]>();
 
 type Suppose = Extract<ToWorker, { kind: 'suppose' }>;
 type Expect = Extract<ToWorker, { kind: 'expect' }>;
@@ -19,23 +32,13 @@ type Reply = Without<FromWorker>;
 const post = (request: number, message: Reply) =>
   self.postMessage({ protocol: PROTOCOL, request, ...message });
 
-/** Lets waiting messages in, a cancellation among them. */
-const breathe = () =>
-  new Promise<void>((resolve) => {
-    const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => {
-      port1.close();
-      resolve();
-    };
-    port2.postMessage(null);
-  });
-
 self.addEventListener('message', ({ data }: MessageEvent<ToWorker>) => {
   if (data.protocol !== PROTOCOL) return;
   if (data.kind === 'cancel') cancelled.add(data.request);
   else if (data.kind === 'reckon') void answered(data.request, () => course(data.request, data));
   else if (data.kind === 'recall') void answered(data.request, () => recalled(data.request, data));
   else if (data.kind === 'suppose') void answered(data.request, () => supposed(data.request, data));
+  else if (data.kind === 'bring') void answered(data.request, () => brought(data.text));
   else if (data.kind === 'parse') void answered(data.request, () => Promise.resolve(parsed(data.text)));
   else void answered(data.request, () => expectations(data));
 });
@@ -69,24 +72,31 @@ async function driven<T>(
 }
 
 async function restedOrCalledOff(request: number): Promise<void> {
+  // Lets waiting messages in, a cancellation among them.
   await breathe();
   if (cancelled.has(request)) throw new CalledOff();
 }
 
-async function course(request: number, { tank, entries, timeZone, ...options }: Task): Promise<Reply> {
-  const facts = foldTank(entries, tank);
-  const previous = held.get(tank);
-  const { asOf, seed, days } = options;
-  const reckoning = await driven(request, reckon(facts, { asOf, seed, days, ...(previous && { previous }) }));
-  hold(tank, reckoning);
-  const sheet = sheetOf(reckoning, { timeZone });
-  await restedOrCalledOff(request);
-  return { kind: 'sheet', sheet, orders: ordersOf(reckoning, { timeZone }), ideas: ideasOf(reckoning) };
+function logOf({ tank, known, lines }: Task): readonly Entry[] {
+  const log = [...(logs.get(tank) ?? []).slice(0, known), ...lines.map(entryOfLine)];
+  logs.set(tank, log);
+  return log;
 }
 
-async function recalled(request: number, { tank, entries, timeZone, ...options }: Task): Promise<Reply> {
-  const { asOf, seed, days } = options;
-  const facts = foldTank(entriesAsOf(entries, asOf), tank);
+async function course(request: number, task: Task): Promise<Reply> {
+  const { tank, asOf, seed, days, timeZone } = task;
+  const facts = foldTank(logOf(task), tank);
+  const previous = held.get(tank);
+  const reckoning = await driven(request, reckon(facts, { asOf, seed, days, ...(previous && { previous }) }));
+  hold(tank, reckoning);
+  post(request, { kind: 'sheet', sheet: sheetOf(reckoning, { timeZone }) });
+  await restedOrCalledOff(request);
+  return { kind: 'orders', orders: ordersOf(reckoning, { timeZone }), ideas: ideasOf(reckoning) };
+}
+
+async function recalled(request: number, task: Task): Promise<Reply> {
+  const { tank, asOf, seed, days, timeZone } = task;
+  const facts = foldTank(entriesAsOf(logOf(task), asOf), tank);
   const reckoning = await driven(request, reckon(facts, { asOf, seed, days }));
   return { kind: 'recalled', sheet: sheetOf(reckoning, { timeZone }) };
 }
@@ -100,6 +110,18 @@ async function supposed(request: number, { tank, idea }: Suppose): Promise<Reply
 function parsed(text: string): Reply {
   const { entries, problems } = parseJournal(text);
   return { kind: 'parsed', entries, faults: problems.map(sayProblem) };
+}
+
+async function brought(text: string): Promise<Reply> {
+  const { entries, problems } = parseJournal(text);
+  const store = await indexedDbStore();
+  try {
+    const { added, clashes } = await appendInParts(store, entries);
+    const faults = problems.map(sayProblem);
+    return { kind: 'brought', brought: { read: entries.length, added, clashes, faults } };
+  } finally {
+    await store.close();
+  }
 }
 
 function hold(tank: TankId, reckoning: Reckoning): void {

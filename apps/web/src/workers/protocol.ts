@@ -1,8 +1,8 @@
 import type { Alternative, Idea, Order, Prediction, Sheet } from '@brinewright/counsel';
-import type { Analyte, Entry, TankId } from '@brinewright/journal';
+import type { Analyte, Entry, EntryId, TankId } from '@brinewright/journal';
 
 /** Both sides are built together, but an old page may meet a new worker while it is being replaced. */
-export const PROTOCOL = 2;
+export const PROTOCOL = 3;
 
 /** A reading that might be taken. */
 export interface Ask {
@@ -16,13 +16,27 @@ export interface Ask {
 /** A tank to reckon, as of an instant. */
 export interface Task {
   readonly tank: TankId;
-  readonly entries: readonly Entry[];
+  /** How many entries of the tank the worker has been told of already. */
+  readonly known: number;
+  /** Those that have come since, a line each: text goes over much faster than what it says. */
+  readonly lines: readonly string[];
   /** Epoch milliseconds. */
   readonly asOf: number;
   readonly seed: number;
   readonly days: number;
   /** IANA zone in which days are named. */
   readonly timeZone: string;
+}
+
+/** What came of a journal file. */
+export interface Brought {
+  /** Entries that could be read, and how many of them were new here. */
+  readonly read: number;
+  readonly added: number;
+  /** Ids under which the journal here says something else: entries never change, so those were left out. */
+  readonly clashes: readonly EntryId[];
+  /** Every line that was not taken, and why. */
+  readonly faults: readonly string[];
 }
 
 export type ToWorker = { readonly protocol: typeof PROTOCOL; readonly request: number } & (
@@ -33,22 +47,22 @@ export type ToWorker = { readonly protocol: typeof PROTOCOL; readonly request: n
   | { readonly kind: 'suppose'; readonly tank: TankId; readonly idea: Idea }
   /** A journal file to read. */
   | { readonly kind: 'parse'; readonly text: string }
+  /** A journal file to read and to keep in the browser's database. */
+  | { readonly kind: 'bring'; readonly text: string }
   | { readonly kind: 'cancel' }
   | { readonly kind: 'expect'; readonly tank: TankId; readonly asks: readonly Ask[] }
 );
 
 export type FromWorker = { readonly protocol: typeof PROTOCOL; readonly request: number } & (
   | { readonly kind: 'progress'; readonly fraction: number; readonly said: string }
-  | {
-      readonly kind: 'sheet';
-      readonly sheet: Sheet;
-      readonly orders: readonly Order[];
-      readonly ideas: readonly Idea[];
-    }
+  /** The course is there; what to do about it follows. */
+  | { readonly kind: 'sheet'; readonly sheet: Sheet }
+  | { readonly kind: 'orders'; readonly orders: readonly Order[]; readonly ideas: readonly Idea[] }
   | { readonly kind: 'recalled'; readonly sheet: Sheet }
   | { readonly kind: 'supposed'; readonly alternative: Alternative }
   /** What could be read, and every line that could not with its reason. */
   | { readonly kind: 'parsed'; readonly entries: readonly Entry[]; readonly faults: readonly string[] }
+  | { readonly kind: 'brought'; readonly brought: Brought }
   /** In the order of the asks; null where nothing can be said of that analyte. */
   | { readonly kind: 'expected'; readonly predictions: readonly (Prediction | null)[] }
   /** The worker holds no course of that tank (yet). */

@@ -1,8 +1,9 @@
 import { useState } from 'preact/hooks';
 import { Field, FileInput } from '../parts/field.tsx';
-import { parseElsewhere } from '../state/course.ts';
-import { takeIn } from '../state/journal.ts';
+import { bringElsewhere, parseElsewhere } from '../state/course.ts';
+import { broughtIn, standing, takeIn } from '../state/journal.ts';
 import { words } from '../words/index.ts';
+import type { Brought } from '../workers/protocol.ts';
 
 interface Report {
   readonly said: string;
@@ -46,14 +47,24 @@ export function Bring() {
 async function bring(file: File): Promise<Report> {
   const of = words.workshop;
   try {
-    const { entries, faults } = await parseElsewhere(await file.text());
-    if (entries.length === 0) return { said: of.broughtNothing, faults };
-    const { added, clashes } = await takeIn(entries);
+    const { read, added, clashes, faults } = await kept(await file.text());
+    if (read === 0) return { said: of.broughtNothing, faults };
     return {
-      said: of.brought(added, entries.length - added - clashes.length),
+      said: of.brought(added, read - added - clashes.length),
       faults: [...faults, ...clashes.map(of.clash)],
     };
   } catch (error) {
     return { said: of.unreadable(error instanceof Error ? error.message : String(error)), faults: [] };
   }
+}
+
+/** Where the browser keeps the journal the worker writes it too; else what it has read is held by the page. */
+async function kept(text: string): Promise<Brought> {
+  if (standing.value.kind === 'kept') {
+    const brought = await bringElsewhere(text);
+    await broughtIn();
+    return brought;
+  }
+  const { entries, faults } = await parseElsewhere(text);
+  return { read: entries.length, faults, ...(await takeIn(entries)) };
 }

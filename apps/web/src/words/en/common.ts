@@ -1,12 +1,14 @@
-const list = new Intl.ListFormat('en', { type: 'conjunction' });
+import { lazily } from '../../format/lazily.ts';
 
 import { plural } from './plural.ts';
+
+const list = lazily(() => new Intl.ListFormat('en', { type: 'conjunction' }));
 
 /** What stands on every place, and between them. */
 export const commonWords = {
   brand: 'Brinewright',
   skip: 'Skip to the sheet',
-  list: (parts: readonly string[]) => list.format(parts),
+  list: (parts: readonly string[]) => list().format(parts),
   nav: {
     label: 'Places',
     rounds: 'Rounds',

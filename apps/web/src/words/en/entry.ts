@@ -55,8 +55,18 @@ export const entryWords = {
     strikeOut: 'Strike out',
     strikeOutThis: (said: string) => `Strike out “${said}”`,
     strikeRefused: (why: string) => `Not struck out: ${why}`,
-    correct: 'Strike something out',
-    correctDone: 'Done striking out',
+    amendIt: 'Correct',
+    amendThis: (said: string) => `Correct “${said}”`,
+    amendTitle: (said: string) => `Correct: ${said}`,
+    amendLede: (when: string) =>
+      `Written of ${when}. It stays in the journal as it was; what you save stands in its place.`,
+    amendNot:
+      'This entry says more than a form of the bench can. Strike it out and write it anew, or correct it in the journal file.',
+    amendSave: 'Save the correction',
+    amendNothing: 'Nothing was changed.',
+    amendLost: 'There is no such entry in this journal, or it was struck out.',
+    correct: 'Correct something',
+    correctDone: 'Done correcting',
     struckNow: (said: string) => `Struck out: ${said}. The entry stays in the journal, marked.`,
   },
 };

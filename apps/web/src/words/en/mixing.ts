@@ -1,10 +1,11 @@
-/** Every phrase of the mixing room that the tools do not bring themselves, in English. */
+import { lazily } from '../../format/lazily.ts';
 
-const list = new Intl.ListFormat('en', { type: 'conjunction' });
-const joined = (parts: readonly string[]) => list.format(parts);
+const list = lazily(() => new Intl.ListFormat('en', { type: 'conjunction' }));
+const joined = (parts: readonly string[]) => list().format(parts);
 const lower = (title: string) =>
   /^[A-Z][a-z]/.test(title) ? title.charAt(0).toLowerCase() + title.slice(1) : title;
 
+/** Every phrase of the mixing room that the tools do not bring themselves, in English. */
 export const mixingEn = {
   title: 'Mixing room',
   lede: 'Water, salt, ammonia and minerals: how much, and how sure.',
