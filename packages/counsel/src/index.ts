@@ -5,6 +5,7 @@ export { type Caution, type CautionId, cautions, cautionsFor } from './cautions/
 export * from './course/answer.ts';
 export { courseOf, neverFedWarning } from './course/course.ts';
 export { doubtWords, readingWords } from './course/doubts.ts';
+export { type KitLore, learnKits } from './course/lore.ts';
 export { type PredictOptions, predict } from './course/predict.ts';
 export { type Reckoning, type ReckonOptions, reckon, usualHorizonDays } from './course/reckon.ts';
 export { dateWords, inTen, type Wording } from './course/sentence.ts';

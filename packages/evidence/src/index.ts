@@ -1,4 +1,5 @@
 export { fit, logEvidenceOf, update } from './infer/fit.ts';
+export { learnt, together } from './infer/learnt.ts';
 export * from './infer/posterior.ts';
 export { coordinatesOf } from './model/coordinates.ts';
 export { firstWantedRow, type Model, prepare } from './model/model.ts';

@@ -1,11 +1,11 @@
-import { reckon, sheetOf } from '@brinewright/counsel';
+import { sheetOf } from '@brinewright/counsel';
 import type { Command } from 'commander';
 import { courseAnswer } from '../answers/course.ts';
 import type { Io } from '../io.ts';
 import { nameOf, readTank, type TankOptions, tellDoubts } from '../journal/choose.ts';
+import { reckoned } from '../journal/reckoned.ts';
 import { readWhole } from '../options.ts';
 import { faceOf } from '../paper/face.ts';
-import { follow } from '../progress.ts';
 import { pageOf } from '../sheet/page.ts';
 import { withTankOptions } from './common.ts';
 
@@ -24,9 +24,10 @@ export function registerCourse(program: Command, io: Io): void {
     .option('--json', 'answer for a program')
     .option('--plain', 'draw with ASCII alone')
     .action(async (journal: string, options: CourseOptions) => {
-      const { facts, asOf } = await readTank(io, journal, options);
+      const tank = await readTank(io, journal, options);
+      const { facts } = tank;
       const { days, seed } = options;
-      const reckoning = follow(io, reckon(facts, { asOf, seed, days }));
+      const reckoning = reckoned(io, tank, { seed, days });
       const sheet = sheetOf(reckoning, { timeZone: io.timeZone });
       tellDoubts(io, facts, sheet.course.fit.warnings);
       if (options.json) io.out(`${JSON.stringify(courseAnswer(sheet.course))}\n`);

@@ -1,9 +1,9 @@
-import { ordersOf, reckon } from '@brinewright/counsel';
+import { ordersOf } from '@brinewright/counsel';
 import { type Command, InvalidArgumentError } from 'commander';
 import type { Io } from '../io.ts';
 import { nameOf, readTank, type TankOptions, tellDoubts } from '../journal/choose.ts';
+import { reckoned } from '../journal/reckoned.ts';
 import { faceOf } from '../paper/face.ts';
-import { follow } from '../progress.ts';
 import { ordersPage } from '../sheet/orders-page.ts';
 import { withTankOptions } from './common.ts';
 
@@ -26,8 +26,9 @@ export function registerOrders(program: Command, io: Io): void {
     .option('--json', 'answer for a program')
     .option('--plain', 'write with ASCII alone')
     .action(async (journal: string, options: OrdersOptions) => {
-      const { facts, asOf } = await readTank(io, journal, options);
-      const reckoning = follow(io, reckon(facts, { asOf, seed: options.seed }));
+      const tank = await readTank(io, journal, options);
+      const { facts, asOf } = tank;
+      const reckoning = reckoned(io, tank, { seed: options.seed });
       tellDoubts(io, facts, [...reckoning.situation.warnings, ...reckoning.posterior.diagnostics.warnings]);
       const orders = ordersOf(reckoning, {
         timeZone: io.timeZone,

@@ -1,13 +1,13 @@
-import { type Nutrient, type Prediction, predict, reckon } from '@brinewright/counsel';
+import { type Nutrient, type Prediction, predict } from '@brinewright/counsel';
 import { type Command, Option } from 'commander';
 import { predictionAnswer } from '../answers/course.ts';
 import { type Io, Refusal } from '../io.ts';
 import { nameOf, readTank, type Tank, type TankOptions, tellDoubts } from '../journal/choose.ts';
+import { reckoned } from '../journal/reckoned.ts';
 import { readInstant } from '../options.ts';
 import { type Face, faceOf } from '../paper/face.ts';
 import { padEnd, padStart, tame, wrap } from '../paper/text.ts';
 import { figure, instantOf, percent } from '../paper/words.ts';
-import { follow } from '../progress.ts';
 import { heading } from '../sheet/parts.ts';
 import { withTankOptions } from './common.ts';
 
@@ -38,7 +38,7 @@ export function registerPredict(program: Command, io: Io): void {
       checkKit(tank, options);
       tellDoubts(io, tank.facts);
       const { at, analyte, kit, seed } = options;
-      const reckoning = follow(io, reckon(tank.facts, { asOf: tank.asOf, seed }));
+      const reckoning = reckoned(io, tank, { seed });
       const prediction = predictionAnswer(predict(reckoning, { at, analyte, kit }));
       if (options.json) io.out(`${JSON.stringify(prediction)}\n`);
       else io.out(predictionPage(prediction, nameOf(tank.facts), at, faceOf(io, options)));

@@ -1,12 +1,12 @@
-import { reckon, type Sheet, sheetOf } from '@brinewright/counsel';
+import { type Sheet, sheetOf } from '@brinewright/counsel';
 import type { Command } from 'commander';
 import { courseAnswer } from '../answers/course.ts';
 import type { Io } from '../io.ts';
 import { nameOf, readTanks, type TankOptions, tellDoubts } from '../journal/choose.ts';
+import { reckoned } from '../journal/reckoned.ts';
 import { readWhole } from '../options.ts';
 import { type Face, faceOf } from '../paper/face.ts';
 import { clip, columnsOf, padEnd, wrap } from '../paper/text.ts';
-import { follow } from '../progress.ts';
 import { withTankOptions } from './common.ts';
 
 interface RoundsOptions extends TankOptions {
@@ -28,8 +28,9 @@ export function registerRounds(program: Command, io: Io): void {
       const tanks = (await readTanks(io, journal, options)).filter(
         ({ facts }) => wanted === undefined || facts.tank === wanted || nameOf(facts) === wanted,
       );
-      const rows = tanks.map(({ facts, asOf }) => {
-        const reckoning = follow(io, reckon(facts, { asOf, seed, days }), `${nameOf(facts)}: `);
+      const rows = tanks.map((tank) => {
+        const { facts } = tank;
+        const reckoning = reckoned(io, tank, { seed, days }, `${nameOf(facts)}: `);
         const sheet = sheetOf(reckoning, { timeZone: io.timeZone });
         tellDoubts(io, facts, sheet.course.fit.warnings);
         return { name: nameOf(facts), sheet };

@@ -1,7 +1,8 @@
-import { explain, reckon } from '@brinewright/counsel';
+import { explain } from '@brinewright/counsel';
 import type { Command } from 'commander';
 import type { Io } from '../io.ts';
 import { nameOf, readTank, type TankOptions, tellDoubts } from '../journal/choose.ts';
+import { reckoned } from '../journal/reckoned.ts';
 import { faceOf } from '../paper/face.ts';
 import { follow } from '../progress.ts';
 import { causesPage } from '../sheet/causes-page.ts';
@@ -20,8 +21,9 @@ export function registerWhy(program: Command, io: Io): void {
     .option('--json', 'answer for a program')
     .option('--plain', 'write with ASCII alone')
     .action(async (journal: string, options: WhyOptions) => {
-      const { facts, asOf } = await readTank(io, journal, options);
-      const reckoning = follow(io, reckon(facts, { asOf, seed: options.seed }));
+      const tank = await readTank(io, journal, options);
+      const { facts, asOf } = tank;
+      const reckoning = reckoned(io, tank, { seed: options.seed });
       tellDoubts(io, facts, [...reckoning.situation.warnings, ...reckoning.posterior.diagnostics.warnings]);
       const causes = follow(io, explain(reckoning));
       if (options.json) io.out(`${JSON.stringify(causes)}\n`);

@@ -25,6 +25,8 @@ export interface Tank {
   readonly facts: TankFacts;
   /** Epoch milliseconds. */
   readonly asOf: number;
+  /** The journal's other tanks as they were known then: their readings say something of shared kits. */
+  readonly others: readonly TankFacts[];
 }
 
 /** A tank's name, or its id where it has none. */
@@ -70,12 +72,19 @@ function chooseTank(file: JournalFile, wanted: string | undefined): TankId {
  */
 function tankAsOf(io: Io, file: JournalFile, id: TankId, asOf: AsOf | undefined): Tank {
   const entries = file.entries.filter(({ tank }) => tank === id);
-  if (asOf === undefined) return { facts: foldTank(entries, id), asOf: lastHappening(entries) };
-  const at = asOf === 'now' ? io.now() : asOf;
-  const known = entriesAsOf(entries, at);
+  const at = asOf === undefined ? lastHappening(entries) : asOf === 'now' ? io.now() : asOf;
+  const known = asOf === undefined ? entries : entriesAsOf(entries, at);
   if (known.length === 0)
     throw new Refusal(`${file.name} holds nothing about tank ${id} up to ${new Date(at).toISOString()}.`);
-  return { facts: foldTank(known, id), asOf: at };
+  return { facts: foldTank(known, id), asOf: at, others: othersAsOf(file, id, at) };
+}
+
+function othersAsOf(file: JournalFile, id: TankId, at: number): TankFacts[] {
+  const known = entriesAsOf(
+    file.entries.filter(({ tank }) => tank !== id),
+    at,
+  );
+  return [...new Set(known.map(({ tank }) => tank))].map((tank) => foldTank(known, tank));
 }
 
 const lastHappening = (entries: readonly Entry[]): number =>

@@ -10,6 +10,7 @@ import {
 } from '@brinewright/evidence';
 import type { TankFacts } from '@brinewright/journal';
 import { type Situation, situationOf } from '../situation/situation.ts';
+import { believed, type KitLore } from './lore.ts';
 
 /** A tank fitted at an instant: what every answer about it is read from. */
 export interface Reckoning {
@@ -23,6 +24,8 @@ export interface ReckonOptions extends Partial<FitSettings> {
   readonly asOf: number;
   /** Days past `asOf` to look ahead. */
   readonly days?: number;
+  /** What the same kits showed in other tanks of the keeper. */
+  readonly lore?: KitLore;
   /** An earlier reckoning of the same tank: its particles are carried on where that is possible. */
   readonly previous?: Reckoning;
 }
@@ -37,8 +40,8 @@ const fitShare = 0.85;
  * @throws SituationError where the journal cannot answer.
  */
 export function* reckon(facts: TankFacts, options: ReckonOptions): Generator<Progress, Reckoning> {
-  const { asOf, days = usualHorizonDays, previous, ...settings } = options;
-  const situation = situationOf(facts, asOf);
+  const { asOf, days = usualHorizonDays, previous, lore, ...settings } = options;
+  const situation = informed(situationOf(facts, asOf), lore);
   const steps =
     previous && extendsProblem(previous.posterior.model.problem, situation.problem)
       ? update(previous.posterior, situation.problem)
@@ -48,6 +51,11 @@ export function* reckon(facts: TankFacts, options: ReckonOptions): Generator<Pro
   const moments = jumpsOf(situation.problem);
   const trajectories = yield* scaled(follow(posterior, horizon, { moments }), fitShare, 1);
   return { situation, posterior, trajectories };
+}
+
+function informed(situation: Situation, lore: KitLore | undefined): Situation {
+  const beliefs = lore ? believed(situation, lore) : [];
+  return beliefs.length === 0 ? situation : { ...situation, problem: { ...situation.problem, beliefs } };
 }
 
 /** Days, about a minute: near enough to a deed for the water to be as it was just before. */
@@ -76,6 +84,7 @@ function extendsProblem(before: Problem, after: Problem): boolean {
     sameStart &&
     before.today <= after.today &&
     has(before.instruments, after.instruments) &&
+    JSON.stringify(before.beliefs) === JSON.stringify(after.beliefs) &&
     before.observations.every((item) =>
       after.observations.some((other) => JSON.stringify(item) === JSON.stringify(other)),
     )

@@ -22,6 +22,8 @@ type Reading = Stamped<ReadingBody>;
 /** The instruments a tank was read with and what they showed, as evidence takes them. */
 export interface ReadingList {
   readonly instruments: readonly Instrument[];
+  /** Which declared kit each instrument is, told so that the same kit of another tank is known again; null for none. */
+  readonly kits: readonly (string | null)[];
   readonly observations: readonly Observation[];
   /** The reading each observation came from. */
   readonly from: readonly Reading[];
@@ -84,6 +86,7 @@ export function readingInterval(reading: ReadingBody, instrument: Instrument): I
 
 export function readingList(facts: TankFacts, today: number): ReadingList {
   const instruments: Instrument[] = [];
+  const kits: (string | null)[] = [];
   const places = new Map<string, number>();
   const observations: Observation[] = [];
   const from: Reading[] = [];
@@ -98,8 +101,12 @@ export function readingList(facts: TankFacts, today: number): ReadingList {
       continue;
     }
     const name = `${instrumentName(reading)} ${instrument.form}`;
-    const place = places.get(name) ?? instruments.push(instrument) - 1;
-    places.set(name, place);
+    let place = places.get(name);
+    if (place === undefined) {
+      place = instruments.push(instrument) - 1;
+      kits.push(kitName(reading, facts));
+      places.set(name, place);
+    }
     const { low, high } = readingInterval(reading, instrument);
     const spoilt = isSpoilt(reading, facts) && { doubt: spoiltDoubt };
     observations.push({
@@ -117,7 +124,15 @@ export function readingList(facts: TankFacts, today: number): ReadingList {
     early > 0
       ? [`${early} reading${early > 1 ? 's' : ''} from before the tank was opened left out of the fit`]
       : [];
-  return { instruments, observations, from, warnings };
+  return { instruments, kits, observations, from, warnings };
+}
+
+/** A declared kit told by its name and all that was said of it. */
+function kitName({ kit }: Reading, { kits }: TankFacts): string | null {
+  const declared = kit === undefined ? undefined : kits.get(kit);
+  if (declared === undefined) return null;
+  const { analyte, as, steps, resolution } = declared;
+  return JSON.stringify([kit, analyte, as ?? null, steps ?? null, resolution ?? null]);
 }
 
 /** For so long after an ammonia binder the kits' reagents may show anything (docs/science/readings.md). */

@@ -17,6 +17,8 @@ export interface Situation {
   readonly problem: Problem;
   /** The reading behind each observation. */
   readonly readings: readonly Stamped<ReadingBody>[];
+  /** Which declared kit each instrument of the problem is; null for none. */
+  readonly kits: readonly (string | null)[];
   /** Nothing was ever fed and no reading shows nitrogen being turned over. */
   readonly neverFed: boolean;
   readonly warnings: readonly string[];
@@ -79,6 +81,7 @@ export function situationOf(all: TankFacts, asOf: number): Situation {
     asOf,
     problem,
     readings: read.from,
+    kits: read.kits,
     neverFed: late === undefined && !acts.fed && !showsNitrogen(read),
     warnings: [
       ...(late ? [lateWords(late, firstOpened, asOf, read.from.length)] : []),

@@ -34,7 +34,7 @@ const weights: Readonly<Record<string, number>> = {
   rare: 0.3,
 };
 const soundWeight = 5;
-const unfedWeight = { certain: 50, likely: 15 };
+const unfedWeight = { certain: 80, likely: 40 };
 
 /**
  * Causes whose signatures speak of the same readings their suppositions are weighed against. Poisons of any kind share

@@ -70,6 +70,13 @@ const warm = ({ surroundings }: Problem): boolean => (surroundings.at(-1)?.tempe
 const cooled = (problem: Problem, by: number): Problem['surroundings'] =>
   problem.surroundings.map((one) => ({ ...one, temperatureC: Math.max(5, one.temperatureC - by) }));
 
+/** A problem with something supposed; what is believed of other unknowns stays. */
+function supposing(problem: Problem, supposed: Partial<Problem>): Problem {
+  const named = new Set(supposed.beliefs?.map(({ name }) => name));
+  const kept = (problem.beliefs ?? []).filter(({ name }) => !named.has(name));
+  return { ...problem, ...supposed, beliefs: [...kept, ...(supposed.beliefs ?? [])] };
+}
+
 /** Weighs every cause's suppositions against the usual ones. Yields progress; abandon the generator to cancel. */
 export function* weighRivals({ situation, posterior }: Reckoning): Generator<Progress, Rivals> {
   const { problem } = situation;
@@ -79,7 +86,7 @@ export function* weighRivals({ situation, posterior }: Reckoning): Generator<Pro
   let done = 0;
   const found = new Map<string, number>();
   function* evidence(supposed: Partial<Problem>): Generator<Progress, number> {
-    const steps = logEvidenceOf({ ...problem, ...supposed }, settings);
+    const steps = logEvidenceOf(supposing(problem, supposed), settings);
     for (;;) {
       const step = steps.next();
       if (step.done) {

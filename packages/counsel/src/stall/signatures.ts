@@ -107,6 +107,9 @@ function firstRise({ situation }: Bearings): number | undefined {
 const value = (bearings: Bearings, analyte: string): number | undefined =>
   lastReading(bearings, analyte, 14)?.value;
 
+/** A heater is seldom changed: a temperature read so long ago still says something. */
+const temperatureDays = 60;
+
 /** A number past steps of growing weight; the last step passed counts. */
 function past(
   seen: number | undefined,
@@ -150,8 +153,9 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
       (seen) => `pH was read at ${seen}`,
     ),
   'STL-COLD': ({ bearings }) => {
-    const stated = value(bearings, 'temperature') ?? bearings.facts.temperatureC;
-    if (stated === undefined) return { ratio: 2, fact: 'nobody wrote the temperature down' };
+    const stated =
+      lastReading(bearings, 'temperature', temperatureDays)?.value ?? bearings.facts.temperatureC;
+    if (stated === undefined) return { ratio: 4, fact: 'nobody wrote the temperature down' };
     return past(
       stated,
       [
@@ -174,8 +178,8 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
       'above',
       (seen) => `the water was at ${figure(seen)} °C`,
     ),
-  'STL-TAN': ({ bearings }) =>
-    past(
+  'STL-TAN': ({ bearings }) => {
+    const now = past(
       bearings.levels.ammonia.p50,
       [
         [3.5, 2],
@@ -183,7 +187,11 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
       ],
       'above',
       () => `ammonia is ${levelBandWords(bearings, 'ammonia', bearings.levels.ammonia)}`,
-    ),
+    );
+    const poured = mostPoured(bearings);
+    if (now.ratio > 1 || poured < overdoseMgNL) return now;
+    return { ratio: 5, fact: `doses within two days came to ${figure(poured)} mg/L of ammonia as N` };
+  },
   'STL-NO2': ({ bearings }) =>
     bearings.levels.ammonia.p50 < 0.3
       ? past(
@@ -218,8 +226,9 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
     );
     const before = bearings.facts.readings.some(
       (reading) =>
+        first !== undefined &&
         reading.analyte === 'ammonia' &&
-        (reading.at - bearings.situation.opened) / dayMs < (first?.day ?? Infinity) &&
+        (reading.at - bearings.situation.opened) / dayMs < first.day &&
         asNitrogen(reading.value ?? 0, reading.as ?? 'N') > 0.2,
     );
     return when(before, 6, 'ammonia was read before anything had been fed', unseen);
@@ -392,6 +401,25 @@ function riseFactor({ reckoning }: Bearings): number | undefined {
   const dose = valuesOf(reckoning.posterior, 'dose');
   const volume = valuesOf(reckoning.posterior, 'volume');
   return dose && volume ? bandOf(dose.map((strength, i) => strength / volume[i]!)).p50 : undefined;
+}
+
+/** mg N/L poured within two days that hold ammonia oxidisers back. */
+const overdoseMgNL = 5;
+
+/** Most ammonia poured in within two days, mg N/L, as it was written down. */
+function mostPoured({ situation }: Bearings): number {
+  const doses = situation.problem.deeds.flatMap((deed) =>
+    deed.kind === 'ammonia' && deed.size.form === 'known'
+      ? [{ day: deed.day, amount: deed.size.amount }]
+      : [],
+  );
+  return doses.reduce((most, { day }) => {
+    const together = doses.filter((other) => other.day >= day && other.day < day + 2);
+    return Math.max(
+      most,
+      together.reduce((sum, { amount }) => sum + amount, 0),
+    );
+  }, 0);
 }
 
 /** Days within which a reading of nitrite says what the water was like when nitrate was read. */

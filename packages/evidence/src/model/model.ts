@@ -11,7 +11,7 @@ import {
   stateWidth,
 } from '@brinewright/nitrogen';
 import { type Eyes, type Levels, readied } from '../observe/reading.ts';
-import { copyParticle, eyeWidth, lanes, startOf, type Weigher, waterWidth } from '../observe/shape.ts';
+import { copyParticle, lanes, startOf, type Weigher, waterWidth } from '../observe/shape.ts';
 import { openWeigher } from '../observe/weigher.ts';
 import type { Deed, Problem } from '../problem.ts';
 import { blockSize, openBlock } from './block.ts';
@@ -230,16 +230,24 @@ export function prepare(
     if (row) shown = { values: block.values(particle), row };
     return row !== null;
   };
-  const shape = {
-    readings: watched.order.map((one) => readied(one, problem.instruments[one.instrument]!)),
-    occasions: watched.occasions,
-    rows: watched.rows,
-    instruments: problem.instruments.length,
+  const openRoom = (capacity: number): Weigher =>
+    openWeigher({
+      readings: watched.order.map((one) => readied(one, problem.instruments[one.instrument]!)),
+      occasions: watched.occasions,
+      rows: watched.rows,
+      instruments: problem.instruments.length,
+      capacity,
+    });
+  // A model that is only followed weighs nothing.
+  let opened: Weigher | undefined;
+  const blockRoom = (): Weigher => {
+    opened ??= openRoom(blockSize);
+    return opened;
   };
-  const openRoom = (capacity: number): Weigher => openWeigher({ ...shape, capacity });
-  const room = openRoom(blockSize);
-  const [waterLength, eyeLength] = [waterWidth(shape), eyeWidth(shape)];
+  const waterLength = waterWidth(watched);
+  const eyeLength = reader.places.length;
   const logLikelihoods = (scores: Float64Array, count: number, out: Float64Array): void => {
+    const room = blockRoom();
     runBlock(scores, count);
     for (let particle = 0; particle < count; particle++) {
       const row = block.finished(particle);
@@ -262,6 +270,7 @@ export function prepare(
     outputDays: Float64Array.from(outputDays),
     logLikelihoods,
     keep(particle, other, place) {
+      const room = blockRoom();
       copyParticle(room.waters, particle, other.waters, place, waterLength);
       copyParticle(room.eyes, particle, other.eyes, place, eyeLength);
     },
