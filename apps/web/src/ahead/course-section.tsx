@@ -9,6 +9,7 @@ import type { Shelved } from '../state/shelf.ts';
 import { words } from '../words/index.ts';
 import { LookBack } from './look-back.tsx';
 import { WhatIf } from './what-if.tsx';
+import { Why } from './why.tsx';
 
 /** The course, what might change it, what was said of it before, and the same in figures. */
 export function CourseSection({ tank, last }: { tank: TankId; last: Shelved }) {
@@ -16,7 +17,11 @@ export function CourseSection({ tank, last }: { tank: TankId; last: Shelved }) {
   const { dates, numbers } = print.value;
   const [beside, setBeside] = useState<Alternative | undefined>();
   const [opened, setOpened] = useState<Readonly<Record<string, boolean>>>({});
-  const part = (key: 'what-if' | 'look-back' | 'table', title: string, content: () => ComponentChildren) => (
+  const part = (
+    key: 'what-if' | 'look-back' | 'why' | 'table',
+    title: string,
+    content: () => ComponentChildren,
+  ) => (
     <details
       class="opens"
       onToggle={(event) => setOpened({ ...opened, [key]: event.currentTarget.open || opened[key] === true })}
@@ -39,6 +44,9 @@ export function CourseSection({ tank, last }: { tank: TankId; last: Shelved }) {
       ))}
       {part('look-back', words.lookBack.title, () => (
         <LookBack tank={tank} sheet={sheet} print={print.value} />
+      ))}
+      {part('why', words.why.title, () => (
+        <Why tank={tank} sheet={sheet} print={print.value} />
       ))}
       {part('table', words.tank.table, () => (
         <CourseTable sheet={sheet} dates={dates} numbers={numbers} />

@@ -1,4 +1,4 @@
-import type { Alternative, Idea, Prediction, Sheet } from '@brinewright/counsel';
+import type { Alternative, Cause, Idea, Prediction, Sheet } from '@brinewright/counsel';
 import { lineOf, type TankId } from '@brinewright/journal';
 import type { ReadonlySignal, Signal } from '@preact/signals';
 import { computed, signal } from '@preact/signals';
@@ -132,6 +132,13 @@ type OnFraction = (fraction: number) => void;
 export function supposeFor(tank: TankId, idea: Idea, onFraction: OnFraction): Asked<Alternative> {
   return inSteps({ kind: 'suppose', tank, idea }, onFraction, (message) =>
     message.kind === 'supposed' ? message.alternative : undefined,
+  );
+}
+
+/** What may hold a tank up whose course the worker holds, likeliest first. */
+export function explainFor(tank: TankId, onFraction: OnFraction): Asked<readonly Cause[]> {
+  return inSteps({ kind: 'explain', tank }, onFraction, (message) =>
+    message.kind === 'explained' ? message.causes : undefined,
   );
 }
 

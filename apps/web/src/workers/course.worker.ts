@@ -1,4 +1,13 @@
-import { ideasOf, ordersOf, predict, type Reckoning, reckon, sheetOf, whatIf } from '@brinewright/counsel';
+import {
+  explain,
+  ideasOf,
+  ordersOf,
+  predict,
+  type Reckoning,
+  reckon,
+  sheetOf,
+  whatIf,
+} from '@brinewright/counsel';
 import {
   type Entry,
   entriesAsOf,
@@ -39,6 +48,7 @@ self.addEventListener('message', ({ data }: MessageEvent<ToWorker>) => {
   else if (data.kind === 'recall') void answered(data.request, () => recalled(data.request, data));
   else if (data.kind === 'suppose') void answered(data.request, () => supposed(data.request, data));
   else if (data.kind === 'bring') void answered(data.request, () => brought(data.text));
+  else if (data.kind === 'explain') void answered(data.request, () => explained(data.request, data.tank));
   else if (data.kind === 'parse') void answered(data.request, () => Promise.resolve(parsed(data.text)));
   else void answered(data.request, () => expectations(data));
 });
@@ -105,6 +115,12 @@ async function supposed(request: number, { tank, idea }: Suppose): Promise<Reply
   const reckoning = held.get(tank);
   if (reckoning === undefined) return { kind: 'unreckoned' };
   return { kind: 'supposed', alternative: await driven(request, whatIf(reckoning, idea)) };
+}
+
+async function explained(request: number, tank: TankId): Promise<Reply> {
+  const reckoning = held.get(tank);
+  if (reckoning === undefined) return { kind: 'unreckoned' };
+  return { kind: 'explained', causes: await driven(request, explain(reckoning)) };
 }
 
 function parsed(text: string): Reply {

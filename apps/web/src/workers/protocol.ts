@@ -1,4 +1,4 @@
-import type { Alternative, Idea, Order, Prediction, Sheet } from '@brinewright/counsel';
+import type { Alternative, Cause, Idea, Order, Prediction, Sheet } from '@brinewright/counsel';
 import type { Analyte, Entry, EntryId, TankId } from '@brinewright/journal';
 
 /** Both sides are built together, but an old page may meet a new worker while it is being replaced. */
@@ -45,6 +45,8 @@ export type ToWorker = { readonly protocol: typeof PROTOCOL; readonly request: n
   | ({ readonly kind: 'recall' } & Task)
   /** Where an idea would take the course the worker holds. */
   | { readonly kind: 'suppose'; readonly tank: TankId; readonly idea: Idea }
+  /** What may hold a tank up whose course the worker holds. */
+  | { readonly kind: 'explain'; readonly tank: TankId }
   /** A journal file to read. */
   | { readonly kind: 'parse'; readonly text: string }
   /** A journal file to read and to keep in the browser's database. */
@@ -60,6 +62,7 @@ export type FromWorker = { readonly protocol: typeof PROTOCOL; readonly request:
   | { readonly kind: 'orders'; readonly orders: readonly Order[]; readonly ideas: readonly Idea[] }
   | { readonly kind: 'recalled'; readonly sheet: Sheet }
   | { readonly kind: 'supposed'; readonly alternative: Alternative }
+  | { readonly kind: 'explained'; readonly causes: readonly Cause[] }
   /** What could be read, and every line that could not with its reason. */
   | { readonly kind: 'parsed'; readonly entries: readonly Entry[]; readonly faults: readonly string[] }
   | { readonly kind: 'brought'; readonly brought: Brought }

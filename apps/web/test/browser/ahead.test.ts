@@ -44,6 +44,22 @@ describe('the course', () => {
     await close();
   });
 
+  it('says what may hold the tank up, likeliest first, and what would tell', async () => {
+    const { page, complaints, close } = await visit();
+    await page.goto(server.address + SKERRY);
+    await reckoned(page);
+    await page.getByText('What may hold it up').click();
+    const causes = page.locator('.causes > li');
+    await causes.first().waitFor({ timeout: 60_000 });
+    const chances = (await page.locator('.causes .chance').allTextContents()).map(Number.parseFloat);
+    expect(chances.length).toBeGreaterThan(1);
+    expect(chances).toEqual([...chances].sort((a, b) => b - a));
+    expect(await causes.filter({ hasText: 'To tell: ' }).count()).toBeGreaterThan(0);
+    await page.getByText(/in 100: something else of the \d+ looked at\./).waitFor();
+    expect(complaints).toEqual([]);
+    await close();
+  });
+
   it('can be left while it is being reckoned, and taken up again', async () => {
     const { page, close } = await visit();
     await page.goto(server.address + SKERRY);

@@ -1,6 +1,9 @@
 import { plural } from './plural.ts';
 
-/** What if, and what it said before. */
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+const uncapital = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
+
+/** What if, what it said before, and what may hold it up. */
 export const aheadWords = {
   whatIf: {
     title: 'What if …',
@@ -56,5 +59,17 @@ export const aheadWords = {
       count === 0
         ? ''
         : `It could not know of the ${count} ${plural(count, 'deed', 'deeds')} done since, marked at the foot.`,
+  },
+  why: {
+    title: 'What may hold it up',
+    lede: 'Each explanation is put to the readings in place of what is usual; the likelier it makes them, the more it counts. It takes some seconds.',
+    working: 'Weighing what it could be …',
+    failed: (why: string) => `It could not be weighed: ${why}`,
+    chance: (hundredths: string) => `${hundredths} in 100`,
+    fact: (fact: string) => `${capital(fact)}.`,
+    look: (look: string) => `To tell: ${uncapital(look)}.`,
+    remedy: (remedy: string, never: string) =>
+      never === '' ? `If so: ${remedy}.` : `If so: ${remedy}; not ${never}.`,
+    rest: (chance: string, all: number) => `${chance}: something else of the ${all} looked at.`,
   },
 };

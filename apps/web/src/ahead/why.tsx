@@ -1,0 +1,71 @@
+import type { Cause, Sheet } from '@brinewright/counsel';
+import type { TankId } from '@brinewright/journal';
+import { useEffect } from 'preact/hooks';
+import type { Print } from '../format/print.ts';
+import { Bar } from '../parts/working.tsx';
+import { answerOf, explainFor, isHeld, reckon } from '../state/course.ts';
+import { words } from '../words/index.ts';
+import { useAsked } from './use-asked.ts';
+
+/** Explanations less likely than this, and more than so many, are counted together. */
+const LEAST_SHOWN = 0.03;
+const SHOWN_AT_MOST = 6;
+
+/** What may hold the tank up: how likely each explanation is, what would tell, and what to do. */
+export function Why({ tank, sheet, print }: { tank: TankId; sheet: Sheet; print: Print }) {
+  const of = words.why;
+  const { standing, ask } = useAsked<readonly Cause[]>();
+  useEffect(() => {
+    if (isHeld(tank)) ask((onFraction) => explainFor(tank, onFraction));
+    // The sheet may come from an earlier visit: the worker needs the course anew, and the question follows with it.
+    else reckon(tank, true);
+  }, [sheet.course.asOf]);
+  const { work } = answerOf(tank).value;
+  const fraction = standing.kind === 'working' ? standing.fraction : (work?.fraction ?? 0);
+  return (
+    <>
+      <p class="soft">{of.lede}</p>
+      {(standing.kind === 'working' || standing.kind === 'none') && (
+        <div class="progress">
+          <p>{of.working}</p>
+          <Bar fraction={fraction} />
+        </div>
+      )}
+      <div role="status">
+        {standing.kind === 'unanswered' && <p>{words.whatIf.notHeld}</p>}
+        {standing.kind === 'failed' && <p class="problem">{of.failed(standing.why)}</p>}
+        {standing.kind === 'answered' && <Causes causes={standing.answer} print={print} />}
+      </div>
+    </>
+  );
+}
+
+function Causes({ causes, print }: { causes: readonly Cause[]; print: Print }) {
+  const of = words.why;
+  const shown = causes.filter(({ probability }) => probability >= LEAST_SHOWN).slice(0, SHOWN_AT_MOST);
+  const left = 1 - shown.reduce((sum, { probability }) => sum + probability, 0);
+  const chance = (probability: number) => of.chance(print.numbers.amount(Math.round(100 * probability)));
+  return (
+    <>
+      <ol class="causes">
+        {shown.map(({ cause, name, probability, fact, advice }) => (
+          <li key={cause}>
+            <span class="chance">{chance(probability)}</span>
+            <div>
+              <strong>{name}</strong>
+              {fact !== undefined && <p>{of.fact(fact)}</p>}
+              {advice && (
+                <>
+                  <p>{of.look(advice.look)}</p>
+                  <p>{of.remedy(advice.remedy, advice.never)}</p>
+                  <p class="soft">{advice.source}</p>
+                </>
+              )}
+            </div>
+          </li>
+        ))}
+      </ol>
+      <p class="soft">{of.rest(chance(left), causes.length)}</p>
+    </>
+  );
+}
