@@ -23,9 +23,16 @@ function moduleOf(text: string): object | null {
   return module;
 }
 
-/** What a module in base64 exports, with a memory of its own; null where it cannot be run here. Compiled once. */
+/**
+ * What a module in base64 exports, with a memory of its own; null where it cannot be run here, or no more memory is to be
+ * had: the caller has another way. Compiled once.
+ */
 export function instanceOf(text: string): object | null {
   const module = moduleOf(text);
   if (!module || typeof WebAssembly === 'undefined') return null;
-  return new WebAssembly.Instance(module).exports;
+  try {
+    return new WebAssembly.Instance(module).exports;
+  } catch {
+    return null;
+  }
 }
