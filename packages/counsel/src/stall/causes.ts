@@ -33,7 +33,7 @@ const weights: Readonly<Record<string, number>> = {
   'uncommon but missed': 0.7,
   rare: 0.3,
 };
-const soundWeight = 5;
+const soundWeight = 4;
 const unfedWeight = { certain: 80, likely: 40 };
 
 /**
@@ -41,6 +41,8 @@ const unfedWeight = { certain: 80, likely: 40 };
  * one supposition.
  */
 const weighed = new Set(['STL-DEAD', 'STL-VOL', 'STL-KIT', 'STL-NO2', 'STL-SRC', 'STL-LIGHT']);
+/** Causes that slow both steps, as a poison does: where the readings speak against that, they speak against these. */
+const slowing: ReadonlySet<string> = new Set(['STL-PH', 'STL-HOT', 'STL-O2', 'STL-SAL', 'STL-UV']);
 const poisons: ReadonlySet<string> = new Set(['STL-CL', 'STL-CU', 'STL-MED']);
 const poisonName = 'something in the water harms the bacteria: chlorine, metal or medicine';
 
@@ -71,7 +73,7 @@ function ranked(evidence: Evidence, rivals: Rivals): Cause[] {
     .filter(({ id }) => !poisons.has(id))
     .map(({ id, name, prior }) => {
       const signature = signatures[id]?.(evidence) ?? { ratio: 0 };
-      const weight = (weights[prior] ?? 1) * byFact(id, signature) * (rivals.get(id) ?? 1);
+      const weight = (weights[prior] ?? 1) * byFact(id, signature) * byReadings(id, rivals);
       return { cause: id, name, fact: signature.fact, advice: adviceOf(id), weight };
     });
   const unfed = {
@@ -110,6 +112,12 @@ function unfedFor({ bearings: { situation } }: Evidence): number {
   const fed =
     situation.problem.deeds.some(({ kind }) => feeding.has(kind)) || situation.problem.unsizedAnimals;
   return fed || situation.problem.start === 'mature' ? 0 : unfedWeight.likely;
+}
+
+/** How much better a cause's suppositions foretold the readings. */
+function byReadings(id: string, rivals: Rivals): number {
+  if (slowing.has(id)) return Math.min(1, rivals.get('poison') ?? 1);
+  return rivals.get(id) ?? 1;
 }
 
 /** What a cause's own facts leave of its odds. */

@@ -385,7 +385,7 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
   'STL-STARVE': ({ bearings, unfedDays }) =>
     when(
       unfedDays > 10 && bearings.ready > 0.8,
-      5,
+      2,
       `the bacteria had nothing for ${Math.floor(unfedDays)} days`,
     ),
   'STL-STOCKOVER': ({ bearings }) =>
