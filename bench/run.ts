@@ -4,6 +4,7 @@
  * passes; those of fits are processor time. What was measured on which machine: docs/science/speed.md.
  */
 import { cpus, totalmem } from 'node:os';
+import { usualSettings } from '@brinewright/evidence';
 import { coldFit, journalOf, lastUpdate, longestPause, lookAhead, processorMs, timed } from './fits.ts';
 import {
   compilePeers,
@@ -80,7 +81,9 @@ if (!short) {
   row('SciPy solve_ivp RK45', solveInPython(fewTanks, 'RK45', 3e-4), few);
 }
 
-console.log(`\nA fit of 1024 particles to ${days} days with 45 readings; processor time`);
+console.log(
+  `\nA fit of ${usualSettings.particles} particles to ${days} days with 45 readings; processor time`,
+);
 const journal = journalOf(days);
 const began = processorMs();
 coldFit(journal);
