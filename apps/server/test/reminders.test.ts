@@ -141,6 +141,19 @@ describe('a reminder', () => {
     expect(service.received).toEqual([]);
   }, 30_000);
 
+  it('is no longer looked for by a server that lost its key', async () => {
+    await ask('PUT', '/api/push/subscriptions', browser(`${service.origin}/push/one`).subscription);
+    await tankWithOrders();
+    const without = await testServer({ folder: server.folder });
+    await without.services.queue.add('remind', 'all');
+    await without.services.queue.start(without.services);
+    await expect
+      .poll(() => server.services.database.all("select kind from task where kind = 'remind'"))
+      .toEqual([]);
+    expect(await server.services.database.all('select id from push_message')).toEqual([]);
+    await without.close();
+  });
+
   it('is offered by no server without a key', async () => {
     const without = await testServer();
     for (const [method, path] of [

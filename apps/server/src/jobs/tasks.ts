@@ -35,8 +35,9 @@ export const tasks: Tasks = {
     await queue.add('freshen', 'all', now() + FRESH_FOR / 2);
   },
 
-  /** Notes what people are to be told, and asks to be asked again. */
+  /** Notes what people are to be told, and asks to be asked again; a server that sends nothing any more lets it be. */
   remind: async (services) => {
+    if (services.push === undefined) return;
     await remindAll(services);
     await services.queue.add('remind', 'all', services.now() + REMIND_EVERY);
   },
