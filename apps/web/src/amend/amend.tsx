@@ -17,11 +17,13 @@ import { type Outcome, undo, writeDown } from '../bench/write-down.ts';
 import { sayEntry } from '../entries/say.ts';
 import { instantHere, localField } from '../format/dates.ts';
 import { LostTank } from '../pages/lost.tsx';
+import { NotYours } from '../pages/not-yours.tsx';
 import { Field, TimeInput } from '../parts/field.tsx';
 import { Title } from '../parts/title.tsx';
 import { entriesOf, factsFor } from '../state/journal.ts';
 import { paths } from '../state/paths.ts';
 import { print } from '../state/reader.ts';
+import { mayWrite } from '../state/sharing.ts';
 import { words } from '../words/index.ts';
 import { changed, type StandingEntry, standingEntry } from './standing.ts';
 import { bodyBefore, bodyFrom, type DeedAmendKind, rowOf, valuesOf } from './values.ts';
@@ -29,7 +31,8 @@ import { bodyBefore, bodyFrom, type DeedAmendKind, rowOf, valuesOf } from './val
 /** An entry opened again in the form it was written with. */
 export function Amend({ id, entry }: { id: string; entry: string }) {
   const facts = factsFor(id as TankId);
-  if (facts === undefined) return <LostTank />;
+  if (facts === undefined) return <LostTank id={id} />;
+  if (!mayWrite(facts.tank)) return <NotYours facts={facts} />;
   return <AmendIn key={entry} facts={facts} id={entry as EntryId} />;
 }
 

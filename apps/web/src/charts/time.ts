@@ -27,10 +27,16 @@ interface Foreseen {
   readonly course: { readonly ready: Readonly<Record<'p05' | 'p50' | 'p95', string | null>> };
 }
 
-export function readyWindow({ course }: Foreseen): ReadyWindow | null {
-  const start = instant(course.ready.p05);
-  if (start === null) return null;
-  return { start, middle: instant(course.ready.p50), end: instant(course.ready.p95) };
+const windows = new WeakMap<object, ReadyWindow | null>();
+
+/** Read once for each course: a list of a thousand asks for them all at every turn. */
+export function readyWindow({ course: { ready } }: Foreseen): ReadyWindow | null {
+  const known = windows.get(ready);
+  if (known !== undefined) return known;
+  const start = instant(ready.p05);
+  const window = start === null ? null : { start, middle: instant(ready.p50), end: instant(ready.p95) };
+  windows.set(ready, window);
+  return window;
 }
 
 /** A tank older than this is shown from `LOOKED_BACK` days before today, unless its whole story is asked for. */

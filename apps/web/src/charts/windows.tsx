@@ -40,9 +40,11 @@ export function ReadyWindows({ rows, now, dates, width: first = 920 }: WindowsPr
   const width = useWidth(figure, first);
   const hatch = useId();
   const [left, right] = [2, width - 6];
-  const x = windowScale(
-    rows.map(({ sheet }) => sheet),
-    now,
+  const x = linear(
+    windowDomain(
+      rows.map(({ sheet }) => sheet),
+      now,
+    ),
     [left, right],
   );
   const bottom = HEAD + rows.length * ROW;
@@ -171,11 +173,10 @@ function lastOf(sheets: readonly Foreseen[], now: number): number {
 const HORIZON_DAYS = 90;
 
 /** The axis several tanks share, from a little before today. */
-export const windowScale = (
-  sheets: readonly Foreseen[],
-  now: number,
-  range: readonly [number, number],
-): Scale => linear([now - 2 * DAY_MS, lastOf(sheets, now)], range);
+export const windowDomain = (sheets: readonly Foreseen[], now: number): readonly [number, number] => [
+  now - 2 * DAY_MS,
+  lastOf(sheets, now),
+];
 
 /** Whole days to label, a week or more apart where days would crowd. */
 export function ticksOf({ domain: [from, to] }: Scale, pixels: number): readonly number[] {

@@ -32,7 +32,8 @@ export function Account() {
           </p>
         )}
         {server === 'shared' && who === null && <p>{of.guest}</p>}
-        <div class="soft said-now">
+        {server === 'shared' && who !== null && <p>{of.as(who.name)}</p>}
+        <div class="soft">
           <SharingLine />
         </div>
         {within && (
@@ -69,7 +70,6 @@ function Own({ who }: { who: Person }) {
     });
   return (
     <>
-      <p>{of.as(who.name)}</p>
       <OnlyHere />
       <Leaving deed={deed} />
       <Outcome deed={deed} />
@@ -135,7 +135,7 @@ function Leaving({ deed }: { deed: Deed }) {
           {of.outEverywhere}
         </button>
       </p>
-      <p class="soft">{of.outHint}</p>
+      <p class="soft said-now">{of.outHint}</p>
     </>
   );
 }

@@ -28,7 +28,7 @@ export interface Member {
 export function CrewPlace({ id }: { id: string }) {
   const tank = id as TankId;
   const facts = factsFor(tank);
-  if (facts === undefined) return <LostTank />;
+  if (facts === undefined) return <LostTank id={id} />;
   const name = facts.name ?? words.rounds.unnamed;
   return (
     <div class="narrow">

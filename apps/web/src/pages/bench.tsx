@@ -19,27 +19,13 @@ import { now, print } from '../state/reader.ts';
 import { mayWrite } from '../state/sharing.ts';
 import { words } from '../words/index.ts';
 import { LostTank } from './lost.tsx';
+import { NotYours } from './not-yours.tsx';
 
 /** Where tests and deeds are written down, with one hand, at the tank. */
 export function Bench({ id }: { id: string }) {
   const facts = factsFor(id as TankId);
-  if (facts === undefined) return <LostTank />;
+  if (facts === undefined) return <LostTank id={id} />;
   return mayWrite(facts.tank) ? <BenchOf key={facts.tank} facts={facts} /> : <NotYours facts={facts} />;
-}
-
-/** Whoever may only read is not offered to write. */
-function NotYours({ facts: { tank, name = words.rounds.unnamed } }: { facts: TankFacts }) {
-  return (
-    <div class="lede">
-      <Title name={name}>{words.bench.notYours(name)}</Title>
-      <p>{words.bench.notYoursRemedy}</p>
-      <p class="acts">
-        <a class="act" href={paths.tank(tank)}>
-          {words.bench.seeTank(name)}
-        </a>
-      </p>
-    </div>
-  );
 }
 
 function BenchOf({ facts }: { facts: TankFacts }) {

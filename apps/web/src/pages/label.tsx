@@ -11,7 +11,7 @@ import { LostTank } from './lost.tsx';
 /** A label to stick on a tank: a camera that sees it opens that tank's bench. */
 export function Label({ id }: { id: string }) {
   const facts = factsFor(id as TankId);
-  return facts === undefined ? <LostTank /> : <LabelOf facts={facts} />;
+  return facts === undefined ? <LostTank id={id} /> : <LabelOf facts={facts} />;
 }
 
 function LabelOf({ facts }: { facts: TankFacts }) {

@@ -25,7 +25,7 @@ import { LostTank } from './lost.tsx';
 /** One tank, read from top to bottom: where it stands, the course, the nitrogen ledger, the journal. */
 export function TankSheet({ id }: { id: string }) {
   const facts = factsFor(id as TankId);
-  return facts === undefined ? <LostTank /> : <Sheet key={facts.tank} facts={facts} />;
+  return facts === undefined ? <LostTank id={id} /> : <Sheet key={facts.tank} facts={facts} />;
 }
 
 function Sheet({ facts }: { facts: TankFacts }) {

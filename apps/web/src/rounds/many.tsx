@@ -1,14 +1,15 @@
-import { signal } from '@preact/signals';
+import { computed, signal } from '@preact/signals';
 import { useId, useRef } from 'preact/hooks';
+import { linear } from '../charts/scale.ts';
 import { useWidth } from '../charts/use-width.ts';
-import { Hatch, windowScale } from '../charts/windows.tsx';
+import { Hatch, windowDomain } from '../charts/windows.tsx';
 import { Choice, Field, TextInput } from '../parts/field.tsx';
 import { now } from '../state/reader.ts';
 import { words } from '../words/index.ts';
 import { Axis } from './axis.tsx';
 import { Line } from './line.tsx';
 import { EVERYTHING, type First, type Shown, type Wanted, wantedOf } from './order.ts';
-import type { Stand } from './stand.ts';
+import { stands } from './stand.ts';
 import { useInView } from './use-in-view.ts';
 
 /** What is looked for stays while one goes to a tank and comes back. */
@@ -18,32 +19,35 @@ const want = (part: Partial<Wanted>) => {
   wanted.value = { ...wanted.value, ...part };
 };
 
+const found = computed(() => wantedOf(stands.value, wanted.value, now.value));
+const told = computed(() => found.value.flatMap((stand) => (stand.told === undefined ? [] : [stand.told])));
+const domain = computed(() => windowDomain(told.value, now.value));
+
 /** Many tanks: a line each, of which only those in view are drawn, on one axis of time. */
-export function Many({ all }: { all: readonly Stand[] }) {
-  const found = wantedOf(all, wanted.value, now.value);
+export function Many() {
+  const count = found.value.length;
   const list = useRef<HTMLUListElement>(null);
-  const { first, last, height } = useInView(list, found.length);
+  const { first, last, height } = useInView(list, count);
   const axis = useRef<HTMLDivElement>(null);
   const width = useWidth(axis, 300);
   const hatch = useId();
-  const sheets = found.flatMap(({ told }) => (told === undefined ? [] : [told]));
-  const x = windowScale(sheets, now.value, [1, width - 1]);
-  const drawn = found.slice(first, last);
+  const x = linear(domain.value, [1, width - 1]);
+  const drawn = found.value.slice(first, last);
   return (
     <>
-      <Search found={found.length} all={all.length} />
+      <Search found={count} all={stands.value.length} />
       <section class="many" aria-label={words.rounds.axis}>
         <svg class="chart hidden-text" aria-hidden="true">
           <Hatch id={hatch} />
         </svg>
         <Axis x={x} now={now.value} frame={axis} />
-        <ul ref={list} style={{ blockSize: `${found.length * height}px` }}>
+        <ul ref={list} style={{ blockSize: `${count * height}px` }}>
           {drawn.map((stand, i) => (
             <Line
               key={stand.tank}
               stand={stand}
               place={first + i}
-              count={found.length}
+              count={count}
               top={(first + i) * height}
               x={x}
               hatch={hatch}

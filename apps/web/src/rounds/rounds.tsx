@@ -21,7 +21,7 @@ export function Rounds() {
       roundsSeen.value = false;
     };
   }, []);
-  const all = stands();
+  const all = stands.value;
   const here = new Set(tankIds.value);
   const away = tankIds.value.length - all.filter(({ tank }) => here.has(tank)).length;
   const title = all.length === 0 ? words.rounds.titleNone : words.rounds.title(all.length);
@@ -32,7 +32,7 @@ export function Rounds() {
         {all.length > 1 && all.length <= FEW && <p>{words.rounds.lede}</p>}
         {all.length === 0 && <NoTanks />}
       </div>
-      {all.length > FEW ? <Many all={all} /> : <Few ordered={wantedOf(all, EVERYTHING, now.value)} />}
+      {all.length > FEW ? <Many /> : <Few ordered={wantedOf(all, EVERYTHING, now.value)} />}
       {away > 0 && <p class="soft">{words.rounds.putAway(away)}</p>}
     </>
   );

@@ -1,5 +1,6 @@
 import type { Order } from '@brinewright/counsel';
 import type { TankId } from '@brinewright/journal';
+import { computed } from '@preact/signals';
 import type { Foreseen } from '../charts/windows.tsx';
 import { lastOf } from '../state/course.ts';
 import { briefOf, entriesOf, tankIds } from '../state/journal.ts';
@@ -26,18 +27,18 @@ export interface Told extends Foreseen {
 }
 
 /** Every tank of the rounds: those of this device and those the server tells of, but for those put away. */
-export function stands(): readonly Stand[] {
+export const stands = computed<readonly Stand[]>(() => {
   const away = new Set(preferences.value.putAway);
   const all = new Set([...tankIds.value, ...serverRounds.value.keys()]);
   return [...all].filter((tank) => !away.has(tank)).map(standOf);
-}
+});
 
 /** Whichever is newer: what this device reckoned from all its entries, or what the server did. */
 function standOf(tank: TankId): Stand {
   const own = lastOf(tank).value;
   const round = serverRounds.value.get(tank);
   const brief = briefOf(tank);
-  const servers = round?.asOf ? { at: Date.parse(round.asOf), told: toldBy(round) } : undefined;
+  const servers = round && toldBy(round);
   const fresh = own !== undefined && (own.seen === entriesOf(tank).length || servers === undefined);
   const mine = fresh && own.reckonedAt >= (servers?.at ?? 0);
   return {
@@ -49,12 +50,19 @@ function standOf(tank: TankId): Stand {
   };
 }
 
-function toldBy({ stage, ready, sentence, order }: ServerRound): Told {
-  return {
-    course: { stage: stage ?? '', ready: ready ?? { p05: null, p50: null, p95: null } },
-    sentence,
-    order: order === null ? undefined : (order as Told['order']),
-  };
+const read = new WeakMap<ServerRound, { readonly at: number; readonly told: Told }>();
+
+/** What the server tells of a tank, read once; undefined where it has not reckoned it. */
+function toldBy(round: ServerRound): { readonly at: number; readonly told: Told } | undefined {
+  const { asOf, stage, ready, sentence, order } = round;
+  if (asOf === null) return undefined;
+  const known = read.get(round);
+  if (known !== undefined) return known;
+  const course = { stage: stage ?? '', ready: ready ?? { p05: null, p50: null, p95: null } };
+  const told = { course, sentence, order: (order ?? undefined) as Told['order'] };
+  const fresh = { at: Date.parse(asOf), told };
+  read.set(round, fresh);
+  return fresh;
 }
 
 /** Whether this device has to reckon a tank itself: the server does not answer for it, or lacks what was written here. */

@@ -7,6 +7,7 @@ import {
   type TankId,
   type TankPlaces,
 } from '@brinewright/journal';
+import { tankIds } from '../state/journal.ts';
 import type { Listed } from './agree.ts';
 import { fetched, Unreachable } from './ask.ts';
 
@@ -21,7 +22,7 @@ const BATCH = 200;
  * @returns places of the tanks taken in: all that the server had named of them is here
  */
 export async function catchUp(store: JournalStore, listed: ReadonlyMap<TankId, Listed>): Promise<SyncPlaces> {
-  const here = await store.heads();
+  const here = new Set(tankIds.peek());
   const fresh = new Map([...listed].filter(([tank, { head }]) => head !== undefined && !here.has(tank)));
   if (fresh.size < WORTH) return new Map();
   try {

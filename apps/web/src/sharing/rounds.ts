@@ -31,11 +31,22 @@ async function rounds(): Promise<readonly ServerRound[] | undefined> {
     const all = (await ask<readonly ServerRound[]>('GET', '/api/rounds')).filter(
       ({ tank }) => tank !== DEMONSTRATION,
     );
-    serverRounds.value = new Map(all.map((round) => [round.tank, round]));
-    void putRounds(all);
+    if (takeOver(all)) void putRounds(all);
     return all;
   } catch {
     // The next synchronisation says what is wrong; until then the last ones stand, with their age.
     return undefined;
   }
+}
+
+/** Puts what is new in the place of what was told before; false where nothing is, and so nothing has to be drawn anew. */
+function takeOver(all: readonly ServerRound[]): boolean {
+  const before = serverRounds.peek();
+  const after = all.map((round) => {
+    const known = before.get(round.tank);
+    return known?.asOf === round.asOf && known.current === round.current ? known : round;
+  });
+  const same = after.length === before.size && after.every((round) => before.get(round.tank) === round);
+  if (!same) serverRounds.value = new Map(after.map((round) => [round.tank, round]));
+  return !same;
 }

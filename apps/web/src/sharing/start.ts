@@ -58,7 +58,10 @@ async function turn(): Promise<void> {
   try {
     if (!met) meet(await askWhere());
     met = true;
-    if (sharing.peek().server === 'shared' && person.peek().now === null) return;
+    if (sharing.peek().server === 'shared' && person.peek().now === null) {
+      trouble.value = undefined;
+      return;
+    }
     within.value = true;
     await runOnce();
     trouble.value = undefined;

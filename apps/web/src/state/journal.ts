@@ -52,6 +52,9 @@ export function briefOf(tank: TankId): Brief | undefined {
   return brief;
 }
 
+/** Reads all tanks in brief, some at a time, so that a list of a thousand has them at hand when it is drawn. */
+export const readBriefs = (): Promise<void> => inSlices(tankIds.peek(), briefOf);
+
 const briefFrom = ({ name, readings }: TankFacts): Brief => ({ name, testedAt: readings.at(-1)?.at });
 
 function readOff(own: readonly Entry[]): Brief | undefined {
@@ -137,7 +140,6 @@ async function readOn(): Promise<void> {
   const fresh: Entry[] = [];
   for (let more = true; more; ) {
     const page = await store.read({ since: place, limit: PAGE });
-    await inSlices(page.entries, foldAhead);
     fresh.push(...page.entries);
     place = page.cursor;
     more = page.more;
@@ -154,7 +156,7 @@ async function takeUp(fresh: readonly Entry[]): Promise<void> {
     const list = [...(lists.get(tank) ?? []), ...own];
     lists.set(tank, list);
     if (list.length < LONG) continue;
-    await breathe();
+    await inSlices(own, foldAhead);
     factsOf(tank, list);
     await breathe();
   }

@@ -191,6 +191,62 @@ describe('someone invited', () => {
   });
 });
 
+describe('what the server refuses', () => {
+  it('of a keeper who became a reader meanwhile stays on the device, and is told of', async () => {
+    const guest = await joined(await invitation('keeper'), 'Lia');
+    const { page, context } = guest;
+    await inStep(page);
+    await page.evaluate(() => navigator.serviceWorker.ready);
+    await context.setOffline(true);
+    await page.goto(`${sheet}/bench`);
+    await page.getByText('Note', { exact: true }).click();
+    await page.getByLabel('What happened').fill('written in the cellar');
+    await page.getByRole('button', { name: 'Write it down: note' }).click();
+    await page.getByRole('status').filter({ hasText: 'Written down' }).waitFor();
+    await keeper.page.goto(`${sheet}/crew`);
+    await keeper.page.getByLabel('Part of Lia', { exact: true }).selectOption('reader');
+    await keeper.page.getByText('Lia is reader now.').waitFor();
+    await context.setOffline(false);
+    await page.getByText('The server did not take 1 entry of Gully: your part there is to read.').waitFor();
+    await page.goto(sheet);
+    await page.locator('.diary').getByText('written in the cellar').waitFor();
+    await keeper.page.goto(sheet);
+    await inStep(keeper.page);
+    expect(await keeper.page.locator('.diary').getByText('written in the cellar').count()).toBe(0);
+    await guest.close();
+  });
+
+  it('because it is signed by someone else holds nothing else up', async () => {
+    const guest = await joined(await invitation('keeper'), 'Gil');
+    const { page } = guest;
+    await inStep(page);
+    const ines = await keeper.page.evaluate(
+      async () => (await (await fetch('/api/here')).json()).person.account,
+    );
+    const note = (id: string, by: object) =>
+      JSON.stringify({
+        id,
+        tank: sheet.split('/').at(-1),
+        at: '2026-03-01T09:00:00Z',
+        ...by,
+        kind: 'note',
+        body: { text: id },
+      });
+    const [theirs, own] = ['0197e000-0000-7000-8000-0000000000c1', '0197e000-0000-7000-8000-0000000000c2'];
+    await workshop(page);
+    await page.getByLabel('Journal file').setInputFiles({
+      name: 'signed.ndjson',
+      mimeType: 'application/x-ndjson',
+      buffer: Buffer.from(['{"journal":1}', note(theirs, { by: ines }), note(own, {})].join('\n')),
+    });
+    await page.getByText('The server did not take 1 entry of Gully').waitFor();
+    await keeper.page.goto(sheet);
+    await keeper.page.locator('.diary').getByText(own).waitFor();
+    expect(await keeper.page.locator('.diary').getByText(theirs).count()).toBe(0);
+    await guest.close();
+  });
+});
+
 describe('an account', () => {
   it('is closed after a plain warning and its owner’s name, and lets nobody in any more', async () => {
     const guest = await joined(await invitation('reader'), 'Vera');

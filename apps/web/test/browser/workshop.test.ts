@@ -114,7 +114,7 @@ describe('the workshop', () => {
     expect(await textOf(page, '.diary')).toContain('named Cove, 180 ± 18 L');
     await page.goto(server.address);
     await page.getByText('Needs you first', { exact: true }).waitFor();
-    expect(await page.textContent('h1')).toBe('2 tanks on this device');
+    await page.getByRole('link', { name: 'Write something down: Cove' }).waitFor();
     await close();
   });
 });

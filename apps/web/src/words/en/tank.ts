@@ -4,6 +4,8 @@ import { plural } from './plural.ts';
 export const tankWords = {
   tank: {
     lost: 'No such tank on this device',
+    coming: 'On its way',
+    comingLede: 'The server has this tank; its journal is being brought to this device.',
     lostRemedy:
       'It may live on another device: bring its journal in, in the Workshop, or choose another tank from the Rounds.',
     footing: (day: number, litres: string | undefined, window?: string) =>
