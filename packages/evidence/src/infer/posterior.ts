@@ -8,7 +8,7 @@ export interface Progress {
 
 export interface FitSettings {
   readonly seed: number;
-  /** Particles kept; 1024 for an answer, 512 for a preview. */
+  /** Particles kept. */
   readonly particles: number;
 }
 
