@@ -17,6 +17,10 @@ const FLAGS = [
   '--disable-background-networking',
   '--disable-component-update',
   '--disable-sync',
+  // Letters and colours as they are drawn on any machine.
+  '--font-render-hinting=none',
+  '--disable-lcd-text',
+  '--force-color-profile=srgb',
 ];
 
 export interface ServerOptions {
