@@ -3,7 +3,7 @@ import { render } from 'preact';
 import { App } from './app.tsx';
 import { DEMONSTRATION, plantDemonstration } from './demo/plant.ts';
 import { takeFromShelf } from './state/course.ts';
-import { openJournal, readBriefs, standing } from './state/journal.ts';
+import { openJournal, standing } from './state/journal.ts';
 import { workOffline } from './state/offline.ts';
 import { paths } from './state/paths.ts';
 import { keepTime, preferences } from './state/reader.ts';
@@ -23,7 +23,6 @@ if (first && location.pathname === paths.rounds) {
   history.replaceState(null, '', paths.tank(DEMONSTRATION));
   dispatchEvent(new PopStateEvent('popstate'));
 }
-await readBriefs();
 standing.value = opened;
 workOffline();
 // What is written here is safe without it; an old page whose server has newer files does without until it is changed.

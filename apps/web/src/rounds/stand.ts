@@ -1,6 +1,7 @@
 import type { Order } from '@brinewright/counsel';
 import type { TankId } from '@brinewright/journal';
 import { computed } from '@preact/signals';
+import { readyWindow } from '../charts/time.ts';
 import type { Foreseen } from '../charts/windows.tsx';
 import { lastOf } from '../state/course.ts';
 import { briefOf, entriesOf, tankIds } from '../state/journal.ts';
@@ -63,6 +64,12 @@ function toldBy(round: ServerRound): { readonly at: number; readonly told: Told 
   const fresh = { at: Date.parse(asOf), told };
   read.set(round, fresh);
   return fresh;
+}
+
+/** Reads what the server tells of a tank before it is drawn among a thousand others. */
+export function readAhead(round: ServerRound): void {
+  const known = toldBy(round);
+  if (known !== undefined) readyWindow(known.told);
 }
 
 /** Whether this device has to reckon a tank itself: the server does not answer for it, or lacks what was written here. */

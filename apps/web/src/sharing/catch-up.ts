@@ -14,7 +14,7 @@ import { fetched, Unreachable } from './ask.ts';
 /** For fewer tanks asking for each is as quick, and asks for nothing that is here already. */
 const WORTH = 20;
 /** Entries kept at once: more would hold the page up. */
-const BATCH = 200;
+const BATCH = 60;
 
 /**
  * A device that is new to many tanks takes them all from the one file that holds every journal, rather than asking for

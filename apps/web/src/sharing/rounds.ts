@@ -1,5 +1,7 @@
 import { computed, effect, signal } from '@preact/signals';
 import { DEMONSTRATION } from '../demo/plant.ts';
+import { inSlices } from '../parts/in-slices.ts';
+import { readAhead } from '../rounds/stand.ts';
 import { roundsSeen, type ServerRound, serverRounds } from '../state/rounds.ts';
 import { sharing } from '../state/sharing.ts';
 import { putRounds } from '../state/shelf.ts';
@@ -31,7 +33,7 @@ async function rounds(): Promise<readonly ServerRound[] | undefined> {
     const all = (await ask<readonly ServerRound[]>('GET', '/api/rounds')).filter(
       ({ tank }) => tank !== DEMONSTRATION,
     );
-    if (takeOver(all)) void putRounds(all);
+    if (await takeOver(all)) void putRounds(all);
     return all;
   } catch {
     // The next synchronisation says what is wrong; until then the last ones stand, with their age.
@@ -40,13 +42,15 @@ async function rounds(): Promise<readonly ServerRound[] | undefined> {
 }
 
 /** Puts what is new in the place of what was told before; false where nothing is, and so nothing has to be drawn anew. */
-function takeOver(all: readonly ServerRound[]): boolean {
+async function takeOver(all: readonly ServerRound[]): Promise<boolean> {
   const before = serverRounds.peek();
   const after = all.map((round) => {
     const known = before.get(round.tank);
     return known?.asOf === round.asOf && known.current === round.current ? known : round;
   });
   const same = after.length === before.size && after.every((round) => before.get(round.tank) === round);
-  if (!same) serverRounds.value = new Map(after.map((round) => [round.tank, round]));
-  return !same;
+  if (same) return false;
+  await inSlices(after, readAhead);
+  serverRounds.value = new Map(after.map((round) => [round.tank, round]));
+  return true;
 }

@@ -45,15 +45,14 @@ const briefs = new WeakMap<readonly Entry[], Brief>();
 export function briefOf(tank: TankId): Brief | undefined {
   const own = byTank.value.get(tank);
   if (own === undefined) return undefined;
-  const known = briefs.get(own);
-  if (known !== undefined) return known;
+  return briefs.get(own) ?? readBrief(tank, own);
+}
+
+function readBrief(tank: TankId, own: readonly Entry[]): Brief {
   const brief = readOff(own) ?? briefFrom(factsOf(tank, own));
   briefs.set(own, brief);
   return brief;
 }
-
-/** Reads all tanks in brief, some at a time, so that a list of a thousand has them at hand when it is drawn. */
-export const readBriefs = (): Promise<void> => inSlices(tankIds.peek(), briefOf);
 
 const briefFrom = ({ name, readings }: TankFacts): Brief => ({ name, testedAt: readings.at(-1)?.at });
 
@@ -150,11 +149,17 @@ async function readOn(): Promise<void> {
 /** A list this long is folded before anyone asks for its facts, in a task of its own. */
 const LONG = 500;
 
+/** All that a page asks of many tanks or of a long one is got ready in slices, before anything is drawn anew. */
 async function takeUp(fresh: readonly Entry[]): Promise<void> {
   const lists = new Map(byTank.value);
-  for (const [tank, own] of grouped(fresh)) {
+  const groups = [...grouped(fresh)];
+  await inSlices(groups, ([tank, own]) => {
     const list = [...(lists.get(tank) ?? []), ...own];
     lists.set(tank, list);
+    if (list.length < LONG) readBrief(tank, list);
+  });
+  for (const [tank, own] of groups) {
+    const list = lists.get(tank) ?? own;
     if (list.length < LONG) continue;
     await inSlices(own, foldAhead);
     factsOf(tank, list);
