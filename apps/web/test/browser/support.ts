@@ -51,6 +51,9 @@ export async function startServer(options: ServerOptions = {}): Promise<TestServ
     stdio: ['ignore', 'pipe', 'pipe'],
   });
   const ended = once(server, 'exit');
+  // Whoever fails before stopping it leaves no server behind.
+  const withUs = () => void server.kill();
+  process.once('exit', withUs);
   const said = await new Promise<string>((resolve, reject) => {
     let all = '';
     const listen = (text: Buffer) => {
@@ -64,6 +67,7 @@ export async function startServer(options: ServerOptions = {}): Promise<TestServ
   const stop = async () => {
     server.kill();
     await ended;
+    process.off('exit', withUs);
     if (options.data === undefined) rmSync(data, { recursive: true, force: true });
   };
   const [, address = ''] = /^Serving at (\S+?)\/?$/m.exec(said) ?? [];
