@@ -48,7 +48,7 @@ export function Panel({ series, readings, x, y, today, clip, printLevel }: Panel
 }
 
 /** The points the scale shows, and two past either end, so that a curve leaves the paper as it would have gone on. */
-export function within(points: readonly BandPoint[], { domain: [from, to] }: Scale): readonly BandPoint[] {
+function within(points: readonly BandPoint[], { domain: [from, to] }: Scale): readonly BandPoint[] {
   return points.slice(Math.max(0, byInstant(points, from) - 2), byInstant(points, to) + 2);
 }
 
