@@ -1,91 +1,75 @@
 /**
- * Judges the advice by its outcome: `npm run regimen -- [tanks] [particles] [seed]`. Virtual tanks of another biology
- * than the fitted model's, with planted troubles, are started twice: once by the usual rules of thumb, once by the
- * orders. What is compared is paired, tank by tank; the interval is the 90 % bootstrap interval of the mean difference.
+ * Judges the advice by its outcome: `npm run regimen -- [tanks] [particles] [seed] [--workers n] [--trace tank]`.
+ * Virtual tanks of another biology than the fitted model's, with planted troubles, are started by four rules of thumb
+ * and by the orders. What is compared is paired, tank by tank, with 90 % bootstrap intervals. `--trace` follows the
+ * orders of one tank, evening by evening, instead.
  */
-import { type Random, stream } from './calibration/random.ts';
-import { byOrders } from './regimen/by-orders.ts';
-import type { Outcome } from './regimen/outcome.ts';
-import { byRuleOfThumb } from './regimen/rule-of-thumb.ts';
-import { drawWorld, type World } from './virtual/world.ts';
+import { fork } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+import { parseArgs } from 'node:util';
+import { said, summary } from './regimen/summary.ts';
+import { trace } from './regimen/trace.ts';
+import type { Trial } from './regimen/trial.ts';
 
-/** The same tank started three ways: by two rules of thumb, and by the orders. */
-interface Trial {
-  readonly day: Outcome;
-  readonly zero: Outcome;
-  readonly orders: Outcome;
+/** Runs the trials of some seeds over processes, telling of each as it is done; in the order of the seeds. */
+async function runTrials(
+  seeds: readonly number[],
+  particles: number,
+  workers: number,
+  tell: (index: number, trial: Trial) => void,
+): Promise<Trial[]> {
+  const done = new Map<number, Trial>();
+  const shares = Array.from({ length: workers }, (_, place) =>
+    seeds.filter((_, index) => index % workers === place),
+  );
+  await Promise.all(
+    shares.map((share) =>
+      runShare(share, particles, (seed, trial) => {
+        done.set(seed, trial);
+        tell(seeds.indexOf(seed), trial);
+      }),
+    ),
+  );
+  return seeds.flatMap((seed) => done.get(seed) ?? []);
 }
 
-const measures: readonly (readonly [string, (outcome: Outcome) => number])[] = [
-  ['days until called ready', ({ day }) => day],
-  ['called ready in time, %', ({ finished }) => 100 * Number(finished)],
-  ['tests', ({ tests }) => tests],
-  ['ammonia poured, mg N/L', ({ ammonia }) => ammonia],
-  ['wrong “ready”, %', ({ wrong }) => 100 * Number(wrong)],
-  ['hours of exposure', ({ exposure }) => exposure],
-];
+const workerFile = fileURLToPath(new URL('./regimen/worker.ts', import.meta.url));
 
-export function trialOf(seed: number, particles: number): Trial & { troubles: string } {
-  const world = (): World => drawWorld(stream(seed, 1));
-  const random = (): Random => stream(seed, 2);
-  return {
-    troubles: [world().route, ...world().troubles].join(', '),
-    day: byRuleOfThumb(world(), random(), 'gone-in-a-day'),
-    zero: byRuleOfThumb(world(), random(), 'both-zero'),
-    orders: byOrders(world(), random(), particles),
-  };
+function runShare(
+  seeds: readonly number[],
+  particles: number,
+  tell: (seed: number, trial: Trial) => void,
+): Promise<void> {
+  const worker = fork(workerFile, [String(particles), ...seeds.map(String)], {
+    execArgv: ['--import', 'tsx'],
+    serialization: 'advanced',
+  });
+  worker.on('message', ({ seed, trial }: { seed: number; trial: Trial }) => tell(seed, trial));
+  return new Promise((resolve, reject) => {
+    worker.on('error', reject);
+    worker.on('exit', (code) => {
+      if (code === 0) resolve();
+      else reject(new Error(`a worker ended with ${code}`));
+    });
+  });
 }
 
-/** Mean and 90 % bootstrap interval of paired differences. */
-export function paired(
-  differences: readonly number[],
-  seed = 9,
-): { mean: number; low: number; high: number } {
-  const random = stream(seed, differences.length);
-  const mean = (values: readonly number[]): number =>
-    values.reduce((sum, one) => sum + one, 0) / values.length;
-  const means = Array.from({ length: 2000 }, () =>
-    mean(differences.map(() => differences[Math.floor(random.uniform() * differences.length)]!)),
-  ).sort((a, b) => a - b);
-  return { mean: mean(differences), low: means[100]!, high: means[1900]! };
+async function main(): Promise<void> {
+  const { positionals, values } = parseArgs({
+    allowPositionals: true,
+    options: { workers: { type: 'string', default: '1' }, trace: { type: 'string' } },
+  });
+  const [tanks = 8, particles = 256, seed = 1] = positionals.map(Number);
+  const seedOf = (tank: number): number => seed * 1000 + tank;
+  if (values.trace !== undefined) return trace(seedOf(Number(values.trace) - 1), particles);
+  const began = performance.now();
+  const seeds = Array.from({ length: tanks }, (_, tank) => seedOf(tank));
+  let count = 0;
+  const trials = await runTrials(seeds, particles, Number(values.workers), (index, trial) => {
+    const minutes = ((performance.now() - began) / 60_000).toFixed(1);
+    console.log(`tank ${index + 1} (${++count} of ${tanks}, ${minutes} min): ${said(trial)}`);
+  });
+  console.log(`\n${tanks} tanks, ${particles} particles, seed ${seed}\n\n${summary(trials)}`);
 }
 
-const said = ({ day, finished, tests, wrong, exposure }: Outcome): string =>
-  `${finished ? `day ${day}` : 'never'}, ${tests} tests${wrong ? ', WRONG' : ''}, ${exposure} h`;
-
-function main(): void {
-  const [tanks = 8, particles = 256, seed = 1] = process.argv.slice(2).map(Number);
-  const trials: Trial[] = [];
-  for (let tank = 0; tank < tanks; tank++) {
-    const trial = trialOf(seed * 1000 + tank, particles);
-    trials.push(trial);
-    console.log(
-      `${tank + 1}: ${trial.troubles}\n   gone in a day: ${said(trial.day)}; both zero: ${said(trial.zero)}; orders: ${said(trial.orders)}`,
-    );
-  }
-  for (const [rule, title] of rules) {
-    console.log(`\n${title}: ${tanks} tanks, ${particles} particles`);
-    console.log(`${''.padEnd(28)}     rule   orders   difference (90 % interval)`);
-    for (const [name, of] of measures) console.log(line(trials, rule, name, of));
-  }
-}
-
-const rules = [
-  ['day', 'Against “a full dose gone in a day”'],
-  ['zero', 'Against “both at zero”'],
-] as const;
-
-function line(
-  trials: readonly Trial[],
-  rule: 'day' | 'zero',
-  name: string,
-  of: (outcome: Outcome) => number,
-): string {
-  const mean = (which: keyof Trial): string =>
-    (trials.reduce((sum, trial) => sum + of(trial[which]), 0) / trials.length).toFixed(1).padStart(9);
-  const gap = paired(trials.map((trial) => of(trial.orders) - of(trial[rule])));
-  const interval = `(${gap.low.toFixed(1)} to ${gap.high.toFixed(1)})`;
-  return `${name.padEnd(28)}${mean(rule)}${mean('orders')}${gap.mean.toFixed(1).padStart(11)} ${interval}`;
-}
-
-if (process.argv[1]?.endsWith('regimen.ts')) main();
+if (process.argv[1]?.endsWith('regimen.ts')) await main();

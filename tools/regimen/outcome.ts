@@ -1,16 +1,90 @@
+import { type Exposure, exposureAfter } from '../virtual/animals.ts';
+import { carries, exchange, type Trouble, type World } from '../virtual/world.ts';
+
 /** How one start ended. */
 export interface Outcome {
   /** Day the keeper called the tank ready; the last day where they never did. */
   readonly day: number;
   readonly finished: boolean;
+  /** First evening on which the tank carried the challenge in truth; the last day where it never did. */
+  readonly able: number;
   /** Tests of one analyte. */
   readonly tests: number;
-  /** mg N/L poured in all. */
+  /** mg N/L put in by the keeper in all. */
   readonly ammonia: number;
-  /** Called ready though the tank did not carry the planned animals' challenge. */
+  /**
+   * Called ready though the tank did not carry the planned animals' challenge; where animals were in it all along, though
+   * fed as usual they met more than a day of concern in the next three weeks.
+   */
   readonly wrong: boolean;
-  /** Hours above 0.02 mg NH3-N/L in the three weeks after the animals came. */
-  readonly exposure: number;
+  /** What the animals met: in three weeks after the tank was called ready, or from the first day where they were in it. */
+  readonly exposure: Exposure;
+  /** Day on which each planted trouble was named or its remedy ordered; absent where it never was. */
+  readonly found: ReadonlyMap<Trouble, number>;
 }
 
 export const lastDay = 100;
+
+/** Troubles that hold a tank up and that somebody could find. */
+export const findable = ['dead-culture', 'low-alkalinity', 'cold-room', 'wrong-litres'] as const;
+export type Findable = (typeof findable)[number];
+
+/** The challenge a load (mg N a day) asks for, mg N/L. */
+export const challengeFor = ({ trueLitres }: World, load: number): number =>
+  Math.min(2, Math.max(0.5, (3 * load) / trueLitres));
+
+/** Days after the word “ready” in which animals that were there all along are watched, and hours they may be off. */
+const daysWatched = 21;
+const hoursForgiven = 24;
+
+/** What a keeper keeps an account of on the way. */
+export class Account {
+  tests = 0;
+  /** mg of nitrogen. */
+  poured = 0;
+  readonly found = new Map<Trouble, number>();
+  private able: number | undefined;
+  private readonly world: World;
+
+  constructor(world: World) {
+    this.world = world;
+  }
+
+  /** Notes whether the tank is able by now. */
+  look(): void {
+    const { world } = this;
+    if (this.able === undefined && carries(world, challengeFor(world, world.plannedLoad)))
+      this.able = Math.round(world.day);
+  }
+
+  noticed(trouble: Findable): void {
+    const { troubles, day } = this.world;
+    if (troubles.has(trouble) && !this.found.has(trouble)) this.found.set(trouble, Math.round(day));
+  }
+
+  /** The tank is called ready for animals of a load; those that come meet what they meet. */
+  ready(load: number, lived?: Exposure): Outcome {
+    const { world } = this;
+    const wrong = lived
+      ? exposureAfter(world, world.plannedLoad, daysWatched).hoursOfConcern > hoursForgiven
+      : !carries(world, challengeFor(world, world.plannedLoad));
+    const day = Math.round(world.day);
+    if (lived === undefined) exchange(world, 0.6);
+    const exposure = lived ?? exposureAfter(world, load);
+    return { ...this.common(), day, finished: true, wrong, exposure };
+  }
+
+  /** The last day came first. */
+  unfinished(exposure: Exposure): Outcome {
+    return { ...this.common(), day: lastDay, finished: false, wrong: false, exposure };
+  }
+
+  private common() {
+    return {
+      able: this.able ?? lastDay,
+      tests: this.tests,
+      ammonia: this.poured / this.world.believedLitres,
+      found: this.found,
+    };
+  }
+}

@@ -1,10 +1,12 @@
 import { parseJournal, writeJournal } from '@brinewright/journal';
 import { describe, expect, it } from 'vitest';
 import { stream } from '../calibration/random.ts';
+import { byOrders } from '../regimen/by-orders.ts';
 import { byRuleOfThumb } from '../regimen/rule-of-thumb.ts';
-import { paired } from '../regimen.ts';
+import { medianOf, paired } from '../regimen/summary.ts';
+import { Animals, exposureAfter } from '../virtual/animals.ts';
 import { Diary } from '../virtual/diary.ts';
-import { carries, drawWorld, exchange, liveTo, pour, readCard } from '../virtual/world.ts';
+import { type Beginning, carries, drawWorld, exchange, liveTo, pour, readCard } from '../virtual/world.ts';
 
 const world = (seed = 7) => drawWorld(stream(seed, 1));
 
@@ -50,6 +52,51 @@ describe('a virtual tank', { timeout: patience }, () => {
   });
 });
 
+describe('animals in a virtual tank', { timeout: patience }, () => {
+  it('are poisoned in new water, and not where the bacteria keep up', () => {
+    const fresh = drawWorld(stream(11, 1), 'ammonia');
+    const running = drawWorld(stream(11, 1), 'media');
+    for (const { oxidisers } of [running.tank])
+      for (const strain of [...oxidisers.ammonia, ...oxidisers.nitrite]) strain.capacity = 2;
+    const load = 0.2 * fresh.trueLitres;
+    const [bad, good] = [exposureAfter(fresh, load), exposureAfter(running, load)];
+    expect(bad.hoursOfConcern).toBeGreaterThan(200);
+    expect(bad.hoursOfEmergency).toBeGreaterThan(100);
+    expect(good.hoursOfEmergency).toBe(0);
+    expect(good.acuteDose).toBe(0);
+  });
+
+  it('excrete in a day what they are fed for, meals or no meals', () => {
+    const tank = drawWorld(stream(12, 1), 'ammonia');
+    const before = tank.tank.freed;
+    new Animals(tank, 0.1 * tank.trueLitres).liveTo(10);
+    const scraps = 10 * tank.tank.scraps;
+    // Ten days of 0.1 mg/L, times how lavishly they are fed; some of the organic matter of the start comes free as well.
+    const most = tank.lavishness + scraps + 1;
+    expect(tank.tank.freed - before).toBeGreaterThan(0.98 * tank.lavishness);
+    expect(tank.tank.freed - before).toBeLessThan(most);
+  });
+});
+
+/** Tanks that are ready soon and have no trouble, so that the keeper's evenings are few. */
+const short: readonly (readonly [Beginning, number])[] = [
+  ['media', 40],
+  ['live rock', 40],
+];
+
+describe('a keeper who follows the orders', { timeout: 6 * patience }, () => {
+  it.each(short)('starts a tank with %s (seed %i) soon, rightly and harmlessly', (beginning, seed) => {
+    const tank = drawWorld(stream(seed, 1), beginning);
+    const { finished, wrong, day, able, exposure, tests } = byOrders(tank, stream(seed, 2), 64);
+    expect(finished).toBe(true);
+    expect(wrong).toBe(false);
+    expect(day - able).toBeLessThan(15);
+    expect(tests).toBeLessThan(30);
+    expect(exposure.acuteDose).toBe(0);
+    expect(exposure.hoursOfEmergency).toBe(0);
+  });
+});
+
 describe('a virtual keeper', { timeout: patience }, () => {
   it('writes a journal that reads without a fault', () => {
     const diary = new Diary(world());
@@ -70,6 +117,13 @@ describe('a virtual keeper', { timeout: patience }, () => {
   });
 });
 
+describe('a median', () => {
+  it('is the middle, or half-way between the two middles', () => {
+    expect(medianOf([9, 1, 5])).toBe(5);
+    expect(medianOf([1, 2, 4, 100])).toBe(3);
+  });
+});
+
 describe('the paired interval', { timeout: patience }, () => {
   it('holds the mean, is narrow where all differ alike and wide where they do not', () => {
     expect(paired([-4, -4, -4, -4])).toEqual({ mean: -4, low: -4, high: -4 });
@@ -77,5 +131,9 @@ describe('the paired interval', { timeout: patience }, () => {
     expect(mean).toBe(0);
     expect(low).toBeLessThan(-3);
     expect(high).toBeGreaterThan(3);
+  });
+
+  it('leaves out pairs of which one half is missing', () => {
+    expect(paired([-4, Number.NaN, -4])).toEqual({ mean: -4, low: -4, high: -4 });
   });
 });

@@ -1,4 +1,3 @@
-import { freeAmmoniaFraction } from '@brinewright/seawater';
 import { live, type OtherTank, otherTank, stepDays } from '../calibration/other-biology.ts';
 import { around, chance, oneOf, type Random } from '../calibration/random.ts';
 
@@ -11,19 +10,23 @@ export type Trouble =
   | 'cold-room'
   | 'skipped-days';
 
-export type StartRoute = 'salt' | 'salt+culture' | 'mature-media';
+/** How a virtual tank is begun. */
+export type Beginning = 'ammonia' | 'ammonia and culture' | 'media' | 'live rock' | 'food' | 'animals';
 
 /** A tank as it truly is, of another biology than the fitted model's, and what its keeper believes of it. */
 export interface World {
-  readonly route: StartRoute;
+  readonly beginning: Beginning;
   readonly troubles: ReadonlySet<Trouble>;
   /** Litres written down, and those that are there. */
   readonly believedLitres: number;
   readonly trueLitres: number;
   /** Alkalinity of newly made water, meq/L. */
   readonly freshAlkalinity: number;
-  /** mg N a day of the animals it is meant for. */
+  readonly pH: number;
+  /** mg N a day of the animals it is meant for, as the keeper reckons it. */
   readonly plannedLoad: number;
+  /** Factor by which animals are fed more than the tables say. */
+  readonly lavishness: number;
   readonly reader: Reader;
   /** Capacity a further bottle brings, mg N/L/d. */
   readonly bottle: number;
@@ -50,50 +53,82 @@ export type Carded = keyof typeof cards;
 
 const share = { wrong: 0.25, poor: 0.25, dead: 0.3, sour: 0.2, cold: 0.2, skips: 0.25 } as const;
 
+/** Of eight tanks two are begun with ammonia alone, two with a culture too, and one each by the other ways. */
+const beginnings = [
+  'ammonia',
+  'ammonia',
+  'ammonia and culture',
+  'ammonia and culture',
+  'media',
+  'live rock',
+  'food',
+  'animals',
+] as const satisfies readonly Beginning[];
+
 /** A tank drawn with its troubles; the same for the same random stream. */
-export function drawWorld(random: Random): World {
-  const route = oneOf(random, ['salt', 'salt+culture', 'salt+culture', 'mature-media'] as const);
-  const troubles = new Set<Trouble>();
-  if (chance(random, share.wrong)) troubles.add('wrong-litres');
-  if (chance(random, share.poor)) troubles.add('poor-kits');
-  if (route === 'salt+culture' && chance(random, share.dead)) troubles.add('dead-culture');
-  if (chance(random, share.sour)) troubles.add('low-alkalinity');
-  if (chance(random, share.cold)) troubles.add('cold-room');
-  if (chance(random, share.skips)) troubles.add('skipped-days');
+export function drawWorld(random: Random, beginning: Beginning = oneOf(random, beginnings)): World {
+  const troubles = drawTroubles(random, beginning);
   const believedLitres = oneOf(random, [60, 120, 200, 350]);
   const off = troubles.has('wrong-litres') ? oneOf(random, [0.7, 1.35]) : around(random, 1, 0.06);
   const bottle = around(random, 0.02, 1.8);
-  const living = route === 'salt+culture' && !troubles.has('dead-culture');
-  const inoculum =
-    route === 'mature-media' ? around(random, 0.4, 1) : living ? bottle : around(random, 2e-4, 1.5);
+  const inoculum = inoculumOf(random, beginning, troubles.has('dead-culture') ? undefined : bottle);
   const freshAlkalinity = troubles.has('low-alkalinity')
     ? around(random, 1.2, 0.08)
     : around(random, 2.6, 0.06);
-  const start = {
+  const tank = otherTank(random, {
     salt: true,
     ammoniaInoculum: inoculum,
     nitriteInoculum: inoculum * around(random, 0.6, 0.9),
     temperatureC: troubles.has('cold-room') ? 20 : 25.2,
-  };
-  const poor = troubles.has('poor-kits');
-  const bias = (): number => random.normal() * (poor ? 0.3 : 0.12);
+  });
   return {
-    route,
+    beginning,
     troubles,
     believedLitres,
     trueLitres: believedLitres * off,
     freshAlkalinity,
+    pH: 8.1 + 0.12 * random.normal(),
     plannedLoad: believedLitres * around(random, 0.1, 0.7),
-    reader: {
-      blur: poor ? 0.35 : 0.18,
-      bias: { ammonia: bias(), nitrite: bias(), nitrate: bias() },
-      tint: poor ? around(random, 0.12, 0.5) : around(random, 0.03, 0.5),
-      cross: around(random, 0.5, 0.4),
-      hand: around(random, 1, 0.08),
+    lavishness: around(random, 1, 0.3),
+    reader: drawReader(random, troubles.has('poor-kits')),
+    bottle,
+    tank: {
+      ...tank,
+      alkalinity: freshAlkalinity,
+      // What dies on rock that was shipped wet.
+      organic: tank.organic + (beginning === 'live rock' ? around(random, 0.8, 0.6) : 0),
     },
-    bottle: around(random, 0.02, 1.5),
-    tank: { ...otherTank(random, start), alkalinity: freshAlkalinity },
     day: 0,
+  };
+}
+
+function drawTroubles(random: Random, beginning: Beginning): Set<Trouble> {
+  const troubles = new Set<Trouble>();
+  if (chance(random, share.wrong)) troubles.add('wrong-litres');
+  if (chance(random, share.poor)) troubles.add('poor-kits');
+  if (beginning === 'ammonia and culture' && chance(random, share.dead)) troubles.add('dead-culture');
+  if (chance(random, share.sour)) troubles.add('low-alkalinity');
+  if (chance(random, share.cold)) troubles.add('cold-room');
+  if (chance(random, share.skips)) troubles.add('skipped-days');
+  return troubles;
+}
+
+/** mg N/L/d of living capacity at the start. */
+function inoculumOf(random: Random, beginning: Beginning, bottle: number | undefined): number {
+  if (beginning === 'media') return around(random, 0.4, 1);
+  if (beginning === 'live rock') return around(random, 0.1, 1);
+  if (beginning === 'ammonia and culture' && bottle !== undefined) return bottle;
+  return around(random, 2e-4, 1.5);
+}
+
+function drawReader(random: Random, poor: boolean): Reader {
+  const bias = (): number => random.normal() * (poor ? 0.3 : 0.12);
+  return {
+    blur: poor ? 0.35 : 0.18,
+    bias: { ammonia: bias(), nitrite: bias(), nitrate: bias() },
+    tint: poor ? around(random, 0.12, 0.5) : around(random, 0.03, 0.5),
+    cross: around(random, 0.5, 0.4),
+    hand: around(random, 1, 0.08),
   };
 }
 
@@ -110,6 +145,14 @@ export function pour(world: World, nitrogenMg: number): void {
   const rise = (nitrogenMg * world.reader.hand) / world.trueLitres;
   world.tank.ammonia += rise;
   world.tank.freed += rise;
+}
+
+/** Share of rotting food's nitrogen that comes free as ammonia (other-biology.ts). */
+const freedShare = 0.8;
+
+/** Food laid in to rot, mg of nitrogen. */
+export function layFood(world: World, nitrogenMg: number): void {
+  world.tank.organic += (nitrogenMg * world.reader.hand) / world.trueLitres / freedShare;
 }
 
 export function exchange(world: World, fraction: number): void {
@@ -147,8 +190,14 @@ export function readCard(world: World, random: Random, analyte: Carded, dilution
   return steps[distance.indexOf(Math.min(...distance))]!;
 }
 
+const tenth = (value: number): number => Math.round(10 * value) / 10;
+
 export const readAlkalinity = (world: World, random: Random): number =>
-  Math.max(0, Math.round(10 * (world.tank.alkalinity + 0.12 * random.normal())) / 10);
+  Math.max(0, tenth(world.tank.alkalinity + 0.12 * random.normal()));
+
+export const readPH = (world: World, random: Random): number => tenth(world.pH + 0.1 * random.normal());
+
+export const readTemperature = (world: World): number => tenth(world.tank.temperatureC);
 
 const clear = 0.1;
 
@@ -160,24 +209,4 @@ export function carries(world: World, mgNL: number): boolean {
   const cleared = twin.tank.ammonia < clear;
   liveTo(twin, world.day + 2);
   return cleared && twin.tank.nitrite < clear;
-}
-
-/** pH at which exposure is counted. */
-const pH = 8.2;
-const noConcern = 0.02;
-
-/** Hours with un-ionised ammonia above 0.02 mg/L as N in the weeks after animals of a load (mg N a day) come. */
-export function exposureAfter(world: World, load: number, days = 21): number {
-  const twin: World = {
-    ...world,
-    tank: { ...structuredClone(world.tank), load: load / world.trueLitres },
-  };
-  const { temperatureC } = twin.tank;
-  const free = freeAmmoniaFraction({ pH, pHScale: 'NBS', salinity: 35, temperatureC });
-  let hours = 0;
-  for (let hour = 1; hour <= 24 * days; hour++) {
-    liveTo(twin, world.day + hour / 24);
-    if (twin.tank.ammonia * free > noConcern) hours++;
-  }
-  return hours;
 }

@@ -25,6 +25,8 @@ export interface Candidate {
 const daysAhead = [0, 1, 2, 3, 4, 5, 7, 10] as const;
 const dilutions = [1, 5, 10] as const;
 const groupCount = 8;
+/** Whether a dose was gone after a day is the challenge's business; otherwise it is given a day and a half. */
+const workDays = 1.5;
 /** A day that was missed longer ago than this is not looked back at. */
 const longestBack = 8 * dayMs;
 const analytes = ['ammonia', 'nitrite', 'nitrate'] as const;
@@ -54,7 +56,7 @@ export function survey(bearings: Bearings): Survey {
     },
   );
   // Counted from the last thing that happened: asked again tomorrow with nothing new, the day chosen stays the same.
-  const from = Math.max(lastEvent(bearings) + dayMs / 2, bearings.asOf - longestBack);
+  const from = Math.max(lastEvent(bearings) + dayMs / 2, worked(bearings), bearings.asOf - longestBack);
   const plans = daysAhead.flatMap((ahead) => {
     const at = usualHour(bearings, ahead, from);
     const day = (Date.parse(at) - situation.opened) / dayMs;
@@ -86,6 +88,15 @@ export function survey(bearings: Bearings): Survey {
     };
   });
   return { candidates, grouping, particles };
+}
+
+/** Epoch milliseconds from which a dose after the first has been worked on long enough to be looked at. */
+function worked({ facts, asOf }: Bearings): number {
+  const doses = facts.doses.filter(
+    ({ substance, at }) =>
+      at <= asOf && (substance === 'ammonium-chloride' || substance === 'ammonia-solution'),
+  );
+  return doses.length > 1 ? doses.at(-1)!.at + workDays * dayMs : 0;
 }
 
 /** Dilution comes into question only where the level may lie past the end of the card. */

@@ -3,30 +3,52 @@ import { order } from '../orders/make.ts';
 import type { Order } from '../orders/order.ts';
 import { testOf } from '../orders/test-of.ts';
 
-/** Alkalinity is read once early: the bacteria use it up, and no other test shows how much there was. */
+/** What a tank is rarely read for and often stands still for want of: read once, early. */
 export function baseline(bearings: Bearings): Order[] {
   const { facts } = bearings;
-  if (facts.readings.some(({ analyte }) => analyte === 'alkalinity')) return [];
-  const test = testOf(bearings, 'alkalinity');
+  const never = (analyte: string): boolean => !facts.readings.some((reading) => reading.analyte === analyte);
   return [
-    order(bearings, {
-      key: 'test:alkalinity',
-      do: 'test',
-      what: { tests: [test] },
-      say: 'Read alkalinity once in these days, and write it down.',
-      because: [
-        {
-          fact: 'turning over 2 mg/L of ammonia nitrogen uses 0.29 meq/L; a tank that begins low stops half-way and no other test shows it',
-          source: 'SRAC 4502 (DeLong & Losordo 2012)',
-        },
-        test.kit === null ? { fact: 'the journal describes no kit for it; any will do' } : undefined,
-      ],
-      urgency: 'soon',
-      holdsWhile: 'alkalinity has never been read',
-      cautions: ['CAU-C5'],
-    }),
+    ...(never('alkalinity') ? [alkalinityOnce(bearings)] : []),
+    ...(never('temperature') ? [temperatureOnce(bearings)] : []),
   ];
 }
+
+function alkalinityOnce(bearings: Bearings): Order {
+  const test = testOf(bearings, 'alkalinity');
+  return order(bearings, {
+    key: 'test:alkalinity',
+    do: 'test',
+    what: { tests: [test] },
+    say: 'Read alkalinity once in these days, and write it down.',
+    because: [
+      {
+        fact: 'turning over 2 mg/L of ammonia nitrogen uses 0.29 meq/L; a tank that begins low stops half-way and no other test shows it',
+        source: 'SRAC 4502 (DeLong & Losordo 2012)',
+      },
+      test.kit === null ? { fact: 'the journal describes no kit for it; any will do' } : undefined,
+    ],
+    urgency: 'soon',
+    holdsWhile: 'alkalinity has never been read',
+    cautions: ['CAU-C5'],
+  });
+}
+
+const temperatureOnce = (bearings: Bearings): Order =>
+  order(bearings, {
+    key: 'test:temperature',
+    do: 'test',
+    what: { tests: [testOf(bearings, 'temperature')] },
+    say: 'Read the water’s temperature once with a thermometer, not off the heater’s dial, and write it down.',
+    because: [
+      {
+        fact: 'bacteria grow half as fast at 18 °C as at 27, and a dial is easily some degrees off',
+        source: 'Q10 near 2; customary practice',
+      },
+    ],
+    urgency: 'soon',
+    holdsWhile: 'temperature has never been read',
+    cautions: ['CAU-E1'],
+  });
 
 /** The first dose is checked within hours: the rise tells whether litres and strength are right (R-RTE-3). */
 export function doseCheck(bearings: Bearings): Order | undefined {

@@ -12,9 +12,9 @@ const shareOfMost = 0.7;
 /** A second test has to add this share to what the first tells. */
 const shareOfFirst = 0.2;
 /** Days after which somebody should look, however little it tells. */
-const longestGapDays = 5;
+const longestGapDays = 7;
 /** Days after which ammonia, or nitrite, is read along with whatever tells more. */
-const staleDays = 7;
+const staleDays = 9;
 /** An undiluted reading that likely shows the end of its card is taken diluted. */
 const likelyOver = 0.5;
 

@@ -23,9 +23,33 @@ export function nextTestOrders(bearings: Bearings, proof: Proof): Order[] {
   const check = doseCheck(bearings);
   if (check) return [check];
   if (bearings.situation.neverFed || proof.state === 'proven') return [];
-  const test =
-    silentDays(bearings) > silenceDays ? afterSilence(bearings) : mostTelling(bearings, survey(bearings));
-  return [test, ...baseline(bearings)];
+  return [theTest(bearings), ...baseline(bearings)];
+}
+
+function theTest(bearings: Bearings): Order {
+  if (bearings.situation.problem.observations.length === 0) return firstLook(bearings);
+  return silentDays(bearings) > silenceDays
+    ? afterSilence(bearings)
+    : mostTelling(bearings, survey(bearings));
+}
+
+/** Fed and never read: there is nothing yet to weigh one test against another by. */
+function firstLook(bearings: Bearings): Order {
+  return order(bearings, {
+    key: 'test',
+    do: 'test',
+    what: { tests: ['ammonia', 'nitrite'].map((analyte) => testOf(bearings, analyte)) },
+    say: 'Test ammonia and nitrite today: this tank was fed, and nobody has read its water yet.',
+    because: [
+      {
+        fact: 'the first two readings tell whether the dose rose as it should and whether the bacteria have begun',
+        source: 'conservation of mass',
+      },
+    ],
+    urgency: 'today',
+    holdsWhile: 'the tank has been fed and its water never read',
+    cautions: ['CAU-C5'],
+  });
 }
 
 const silentDays = ({ facts, asOf, situation }: Bearings): number =>

@@ -62,6 +62,8 @@ export interface Deeds {
   readonly prove: {
     readonly nitrogenMg: number | null;
     readonly nitrogenMgPerLitre: number;
+    /** What to read before it is poured; empty where that was read lately. */
+    readonly testFirst: readonly TestToDo[];
     readonly readAfterHours: readonly [24, 48];
     readonly forLoadMgNPerDay: number | null;
     /** Which of the two runs a proof takes. */

@@ -9,15 +9,16 @@ import { excessOrders, resetOrders } from '../reset/reset.ts';
 import { stallOrders } from '../stall/stall.ts';
 import { exposureOf } from '../welfare/exposure.ts';
 import { welfareOrders } from '../welfare/welfare.ts';
-import { type Bearings, bearingsOf, type Intent } from './bearings.ts';
-import { mostUrgentFirst, type Order } from './order.ts';
+import { type Bearings, bearingsOf, type Intent, lastReading } from './bearings.ts';
+import { mostUrgentFirst, type Order, type TestToDo } from './order.ts';
 
 /**
  * What to do with a tank, most urgent first: every topic in a fixed order, so that the same facts give the same list
  * and a small change does not shuffle it.
  */
 export function ordersOf(reckoning: Reckoning, intent: Intent = {}): Order[] {
-  return mostUrgentFirst(settled(topics(bearingsOf(reckoning, intent))));
+  const bearings = bearingsOf(reckoning, intent);
+  return mostUrgentFirst(settled(topics(bearings)).map((one) => withoutRepeats(bearings, one)));
 }
 
 function topics(bearings: Bearings): Order[] {
@@ -45,4 +46,18 @@ function settled(orders: readonly Order[]): Order[] {
     if (order.key.startsWith('feed')) return !has('excess:ammonia') && !has('excess:nitrite');
     return true;
   });
+}
+
+/** Days for which a reading taken because something was suspected answers the suspicion. */
+const answeredDays = 7;
+
+/** A suspicion asks for its test once, not every evening it lasts. */
+function withoutRepeats(bearings: Bearings, one: Order): Order {
+  if (one.do !== 'test' || !one.key.startsWith('stall:')) return one;
+  const answered = ({ analyte, dilution }: TestToDo): boolean => {
+    const last = lastReading(bearings, analyte, answeredDays);
+    return last !== undefined && (last.dilution ?? 1) >= dilution;
+  };
+  const tests = one.what.tests.filter((test) => !answered(test));
+  return { ...one, what: { ...one.what, tests } };
 }

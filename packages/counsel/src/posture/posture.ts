@@ -1,6 +1,7 @@
-import { type Bearings, dayWords } from '../orders/bearings.ts';
+import { type Bearings, dayWords, lastReading } from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
 import type { Order, Reason } from '../orders/order.ts';
+import { figure } from '../orders/words.ts';
 import type { Proof } from '../readiness/proof.ts';
 import { dayMs } from '../situation/situation.ts';
 
@@ -29,11 +30,41 @@ const afterwards =
 
 /** Machines that should be on or off now, where the journal says otherwise or nothing. */
 export function postureOrders(bearings: Bearings, proof: Proof): Order[] {
-  return wantedOf(bearings, proof).flatMap((wanted) => {
+  const machines = wantedOf(bearings, proof).flatMap((wanted) => {
     const said = bearings.facts.postures.findLast(({ item }) => item === wanted.item);
     if (said?.state === wanted.state || (!said && !wanted.always)) return [];
     return [postureOrder(bearings, wanted, said?.entry)];
   });
+  return [...warmOrder(bearings, proof), ...machines];
+}
+
+/** °C below which an empty tank is warmed, and what to. */
+const coldBelow = 23;
+
+/** An empty tank that was read cold is warmed: nothing else shortens its start as much for as little. */
+function warmOrder(bearings: Bearings, proof: Proof): Order[] {
+  const reading = lastReading(bearings, 'temperature');
+  const value = reading?.value;
+  if (bearings.animals.present || proof.state === 'proven' || value === undefined || value >= coldBelow)
+    return [];
+  return [
+    order(bearings, {
+      key: 'warm',
+      do: 'posture',
+      what: { item: 'heater', state: 'on' },
+      say: `Warm the water from ${figure(value)} to 25–28 °C, with the tank empty at any pace, and read it again a day later.`,
+      because: [
+        { fact: `it was read ${figure(value)} °C`, entry: reading!.entry },
+        {
+          fact: 'at 25–28 °C bacteria grow twice as fast as at 15–18; two smaller heaters are safer than one',
+          source: 'Q10 near 2; customary practice',
+        },
+      ],
+      urgency: 'today',
+      holdsWhile: `the water of an empty, unproven tank was last read below ${coldBelow} °C`,
+      cautions: ['CAU-E1', 'CAU-E3', 'CAU-E4'],
+    }),
+  ];
 }
 
 function postureOrder(bearings: Bearings, wanted: Wanted, entry: string | undefined): Order {

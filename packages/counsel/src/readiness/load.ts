@@ -1,6 +1,6 @@
 import { segmentFactors } from '@brinewright/nitrogen';
 import type { Bearings } from '../orders/bearings.ts';
-import { type Band, bandOf, chanceOf, todayOf, valuesOf } from '../orders/particles.ts';
+import { type Band, bandOf, todayOf, valuesOf } from '../orders/particles.ts';
 
 /** mg N/d of the first animals where nobody said: two small fish of about 5 cm, typically fed (data/bioload.csv). */
 export const usualFirstLoad = 4;
@@ -11,8 +11,6 @@ const leastChallenge = 0.5;
 const mostChallenge = 2;
 /** mg N/L at which a loaded tank should settle at most. */
 const settledLevel = 0.1;
-/** Litres taken where none are stated, to weigh a load by; small, to be on the safe side. */
-const guessedLitres = 60;
 
 export const firstLoadOf = ({ intent }: Bearings): number => intent.firstLoadMgNPerDay ?? usualFirstLoad;
 
@@ -35,12 +33,6 @@ export function carriedLoad(bearings: Bearings, most: number): Band {
   const scale = bearings.litres?.value ?? 1;
   return bandOf(settledRates(bearings).map((rate) => scale * Math.min(most, rate)));
 }
-
-/** Probability that the tank carries the first animals' load with ammonia and nitrite below 0.1 mg N/L. */
-export const chanceOfCarrying = (bearings: Bearings): number => {
-  const load = firstLoadOf(bearings) / (bearings.litres?.value ?? guessedLitres);
-  return chanceOf(settledRates(bearings), (rate) => rate >= load);
-};
 
 /** mg N/L/d that the slower group turns over at 0.1 mg N/L, in every particle. */
 function settledRates({ reckoning, situation }: Bearings): Float64Array {

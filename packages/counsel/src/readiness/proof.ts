@@ -1,15 +1,19 @@
-import { suppose } from '@brinewright/evidence';
+import { type Deed, type Supposed, type Supposition, suppose } from '@brinewright/evidence';
+import type { TankFacts } from '@brinewright/journal';
 import { type Bearings, instantOf } from '../orders/bearings.ts';
 import { chanceOf, rowOf, valuesOf } from '../orders/particles.ts';
 import { dayMs } from '../situation/situation.ts';
 import { signsOf } from '../welfare/signs.ts';
-import { chanceOfCarrying } from './load.ts';
+import { challengeSize } from './load.ts';
+import { sureEnough } from './weighing.ts';
 
 /** One dose that was a test of the tank: what it was and how sure the tank passed. */
 export interface Run {
   /** Days since the opening. */
   readonly day: number;
   readonly mgNPerLitre: number;
+  /** Well above the planned animals' challenge. */
+  readonly large: boolean;
   readonly state: 'running' | 'unread' | 'diluted' | 'passed' | 'failed' | 'doubtful';
   /** Probability that ammonia was below 0.1 mg N/L after a day and nitrite after two. */
   readonly chance: number;
@@ -21,12 +25,10 @@ export type ProofState = 'none' | 'running' | 'once' | 'proven' | 'lapsed';
 export interface Proof {
   readonly state: ProofState;
   readonly runs: readonly Run[];
-  /** Probability that the last runs were passes. */
+  /** Probability that the tank carries the challenge of the planned animals, as it was left by the last run. */
   readonly chance: number;
   /** mg N/L that was shown to be cleared in a day. */
   readonly clearedMgNPerLitre: number;
-  /** True where three probable runs stand for two sure ones. */
-  readonly byThree: boolean;
   /** RFC 3339; when the proof lapses, or lapsed. */
   readonly until: string | undefined;
   /** Why it no longer holds. */
@@ -38,43 +40,52 @@ export interface Proof {
 /** Both must be below this, mg N/L. */
 const passLevel = 0.1;
 const passChance = 0.9;
-/** What the first of two runs has to reach, seen from after the second. */
-const likelyChance = 0.75;
-/**
- * Where the card cannot tell, three runs in a row that were each probably passed do as well, if the tank almost surely
- * carries the load it is meant for; then half as many animals come first.
- */
-const probableChance = 0.6;
-const carriesChance = 0.95;
+/** Each of two runs in a row has to have been passed rather than not. */
+const likelyChance = 0.6;
+/** A dose less likely than this to be gone in time is food, and not read as a test. */
+const hopeful = 0.25;
+const hopefulIfLarge = 0.6;
+const muchMore = 1.3;
+/** Nitrite is looked at once more after two days where it was likelier than this still there after one. */
+const lingersIfOver = 0.3;
+/** A run that by its first day was rather failed than not is not looked at again. */
+const openChance = 0.4;
 /** Below this a dose is food, not a test. */
-const leastRun = 0.4;
+const leastRun = 0.45;
 const clearBefore = 0.25;
 const holdsFedDays = 14;
 const holdsUnfedDays = 3;
 /** A little over the two to three days between feeds that keep a filter awake. */
 const feedGapDays = 3.5;
 const binderDays = 3;
+/** Days. */
+const justBefore = 0.01;
+/** Parts poured within two hours are one dose. */
+const oneDoseDays = 2 / 24;
+/** A proof takes two runs; a third may be running, a fourth was food and not read. */
+const runsLookedAt = 4;
 
+/**
+ * Two runs in a row that were passed rather than not are a proof once the doubt that is left costs less than another run
+ * (weighing.ts); a feeding of the bacteria that was read like a run counts as one.
+ */
 export function proofOf(bearings: Bearings): Proof {
   const { today } = bearings;
   const voided = voiding(bearings);
   const runs = runsOf(bearings).filter(({ day }) => day > (voided?.day ?? -1));
-  const judged = runs.filter(({ state }) => state !== 'running');
+  const judged = runs.filter((run) => run.state !== 'running' && run.state !== 'unread' && counts(run));
   const lastFed = fedDays(bearings).at(-1);
-  const common = { runs, lastFed, lapsedBy: undefined, until: undefined, byThree: false };
-  const [before, last] = judged.slice(-2).length === 2 ? judged.slice(-2) : [undefined, judged.at(-1)];
+  const common = { runs, lastFed, lapsedBy: undefined, until: undefined };
+  const last = judged.at(-1);
+  const before = judged.at(-2);
   const running = runs.at(-1)?.state === 'running';
-  const byTwo = before !== undefined && last?.state === 'passed' && isLikely(before);
-  const byThree = !byTwo && probablyProven(bearings, judged.slice(-3));
-  if (before && last && (byTwo || byThree)) {
+  const chance = last && isLikely(last) ? chanceAfter(bearings, last) : 0;
+  if (before && last && isLikely(before) && sureEnough(chance)) {
     const passed = last.day + 1;
     const lapse = lapseDay(bearings, passed);
-    const chance = byTwo
-      ? before.chance * last.chance
-      : Math.min(...judged.slice(-3).map((run) => run.chance));
     const clearedMgNPerLitre = Math.min(before.mgNPerLitre, last.mgNPerLitre);
     const until = instantOf(bearings, lapse);
-    if (lapse >= today) return { ...common, byThree, state: 'proven', chance, clearedMgNPerLitre, until };
+    if (lapse >= today) return { ...common, state: 'proven', chance, clearedMgNPerLitre, until };
     const fact =
       lapse < passed + holdsFedDays
         ? 'the tank was left unfed for more than three days since it was proven'
@@ -99,23 +110,34 @@ export function proofOf(bearings: Bearings): Proof {
   return {
     ...common,
     state,
-    chance: once ? last.chance : 0,
+    chance: once ? chance : 0,
     clearedMgNPerLitre: once ? last.mgNPerLitre : 0,
     lapsedBy: state === 'lapsed' ? voided : undefined,
   };
 }
 
+/** A dose well above the planned challenge is food first: passed it proves the more, not passed it proves nothing. */
+const counts = ({ state, large }: Run): boolean => !large || state === 'passed';
+
 const isLikely = ({ state, chance }: Run): boolean =>
   state === 'passed' || (state === 'doubtful' && chance >= likelyChance);
 
-const probablyProven = (bearings: Bearings, runs: readonly Run[]): boolean =>
-  runs.length === 3 &&
-  runs.every(
-    ({ state, chance }) => state === 'passed' || (state === 'doubtful' && chance >= probableChance),
-  ) &&
-  chanceOfCarrying(bearings) >= carriesChance;
+/** Probability that the planned animals' challenge, poured a day after a run, is passed. */
+function chanceAfter(bearings: Bearings, run: Run): number {
+  const day = run.day + 1;
+  const amount = challengeSize(bearings).mgNPerLitre;
+  const { ammonia, nitrite, particles } = supposeUpTo(bearings, run.day, {
+    deeds: [{ kind: 'ammonia', day, size: { form: 'known', amount } }],
+    days: [day + 1, day + 2],
+  });
+  return chanceOf(
+    rowOf(ammonia, 0, particles),
+    (value, i) => value < passLevel && nitrite[particles + i]! < passLevel,
+  );
+}
 
-const hadRuns = (bearings: Bearings): boolean => runsOf(bearings).some(({ state }) => state === 'passed');
+const hadRuns = (bearings: Bearings): boolean =>
+  dosesOf(bearings).some(({ mgNPerLitre, day }) => mgNPerLitre >= leastRun && day >= 1);
 
 /** What happened last that voids any earlier proof (MNT-25). */
 function voiding({ facts, asOf, situation }: Bearings) {
@@ -149,60 +171,95 @@ function lapseDay(bearings: Bearings, passed: number): number {
   return Math.min(passed + holdsFedDays, fed + holdsUnfedDays);
 }
 
-/** Doses into clear water that were large enough to test it, in order. */
+/** The last doses into clear water that were large enough to test it, in order. */
 function runsOf(bearings: Bearings): Run[] {
-  const { situation, reckoning, today, animals } = bearings;
-  if (animals.present) return [];
-  const doses = dosesOf(bearings).filter(({ mgNPerLitre }) => mgNPerLitre >= leastRun);
-  if (doses.length === 0) return [];
-  const days = [...new Set(doses.flatMap(({ day }) => [Math.max(0, day - 0.01), day + 1, day + 2]))].sort(
-    (a, b) => a - b,
-  );
-  const water = suppose(reckoning.posterior, { days });
-  const row = (values: Float64Array, day: number): Float64Array =>
-    rowOf(values, days.indexOf(day), water.particles);
-  return doses.flatMap(({ day, mgNPerLitre }): Run[] => {
-    const before = Math.max(0, day - 0.01);
-    const clear =
-      chanceOf(row(water.ammonia, before), (value) => value < clearBefore) >= 0.5 &&
-      chanceOf(row(water.nitrite, before), (value) => value < clearBefore) >= 0.5;
-    // The very first dose goes into water nobody has turned over yet.
-    if (!clear || day < 1) return [];
-    const nitrite = row(water.nitrite, day + 2);
-    const chance = chanceOf(
-      row(water.ammonia, day + 1),
-      (value, i) => value < passLevel && nitrite[i]! < passLevel,
-    );
-    return [{ day, mgNPerLitre, chance, state: stateOf(bearings, day, chance) }];
-  });
+  if (bearings.animals.present) return [];
+  // The very first dose goes into water nobody has turned over yet.
+  const doses = dosesOf(bearings).filter(({ mgNPerLitre, day }) => mgNPerLitre >= leastRun && day >= 1);
+  return doses.slice(-runsLookedAt).flatMap((dose) => runOf(bearings, dose) ?? []);
+}
 
-  function stateOf({ facts }: Bearings, day: number, chance: number): Run['state'] {
-    const readBetween = (analyte: string, from: number, to: number): boolean =>
-      facts.readings.some(
-        (reading) =>
-          reading.analyte === analyte &&
-          (reading.at - situation.opened) / dayMs >= day + from &&
-          (reading.at - situation.opened) / dayMs <= day + to,
-      );
-    const read = readBetween('ammonia', 0.7, 2.6) && readBetween('nitrite', 0.7, 2.6);
-    if (!read) return today < day + 2.6 ? 'running' : 'unread';
-    const diluted = situation.problem.deeds.some(
-      (deed) => deed.kind === 'exchange' && deed.day > day && deed.day < day + 2,
+interface Dose {
+  readonly day: number;
+  readonly mgNPerLitre: number;
+}
+
+function runOf(bearings: Bearings, { day, mgNPerLitre }: Dose): Run | undefined {
+  const { ammonia, nitrite, particles } = supposeUpTo(bearings, day, {
+    days: [Math.max(0, day - justBefore), day + 1, day + 2],
+  });
+  const levels = (values: Float64Array, row: number): Float64Array => rowOf(values, row, particles);
+  const clear = [ammonia, nitrite].every(
+    (values) => chanceOf(levels(values, 0), (value) => value < clearBefore) >= 0.5,
+  );
+  if (!clear) return undefined;
+  const nitriteAfterTwo = levels(nitrite, 2);
+  const chance = chanceOf(
+    levels(ammonia, 1),
+    (value, i) => value < passLevel && nitriteAfterTwo[i]! < passLevel,
+  );
+  const lingers = chanceOf(levels(nitrite, 1), (value) => value >= passLevel) > lingersIfOver;
+  const large = mgNPerLitre > muchMore * challengeSize(bearings).mgNPerLitre;
+  const least = large ? hopefulIfLarge : hopeful;
+  return { day, mgNPerLitre, large, chance, state: stateOf(bearings, { day, chance, least, lingers }) };
+}
+
+interface Seen {
+  readonly day: number;
+  readonly chance: number;
+  /** Chance from which it is worth reading. */
+  readonly least: number;
+  /** Nitrite may well have been there still after a day, so that a second look tells something. */
+  readonly lingers: boolean;
+}
+
+function stateOf({ facts, situation, today }: Bearings, { day, chance, least, lingers }: Seen): Run['state'] {
+  const readBetween = (analyte: string, from: number, to: number): boolean =>
+    facts.readings.some(
+      (reading) =>
+        reading.analyte === analyte &&
+        (reading.at - situation.opened) / dayMs >= day + from &&
+        (reading.at - situation.opened) / dayMs <= day + to,
     );
-    const bound = facts.doses.some(
-      ({ substance, at }) =>
-        substance === 'binder' && Math.abs((at - situation.opened) / dayMs - day) < binderDays,
-    );
-    if (diluted || bound) return 'diluted';
-    if (chance >= passChance) return 'passed';
-    const readTwice = readBetween('nitrite', 1.6, 2.6);
-    if (!readTwice && today < day + 2.6 && chance > 0.3) return 'running';
-    return chance < 0.5 ? 'failed' : 'doubtful';
+  const open = today < day + 2.6;
+  const read = readBetween('ammonia', 0.7, 2.6) && readBetween('nitrite', 0.7, 2.6);
+  if (!read) return open && chance >= least ? 'running' : 'unread';
+  const diluted = situation.problem.deeds.some(
+    (deed) =>
+      deed.kind === 'exchange' && deed.day > day && deed.day < Math.min(day + 2, lastLook(facts, day)),
+  );
+  const bound = facts.doses.some(
+    ({ substance, at }) =>
+      substance === 'binder' && Math.abs((at - situation.opened) / dayMs - day) < binderDays,
+  );
+  if (diluted || bound) return 'diluted';
+  if (chance >= passChance) return 'passed';
+  if (open && lingers && chance >= openChance && !readBetween('nitrite', 1.6, 2.6)) return 'running';
+  return chance < 0.5 ? 'failed' : 'doubtful';
+
+  /** Day of the last reading that judged the run: what was changed after it spoils nothing. */
+  function lastLook({ readings }: TankFacts, from: number): number {
+    const days = readings
+      .filter(({ analyte }) => analyte === 'ammonia' || analyte === 'nitrite')
+      .map(({ at }) => (at - situation.opened) / dayMs)
+      .filter((at) => at >= from + 0.7 && at <= from + 2.6);
+    return Math.max(...days);
   }
 }
 
+/**
+ * The water as it would have been had nothing been poured after a dose: the next challenge says nothing of the one
+ * before it.
+ */
+function supposeUpTo({ reckoning: { posterior } }: Bearings, day: number, what: Supposition): Supposed {
+  const { problem } = posterior.model;
+  const later = (deed: Deed): boolean => deed.kind === 'ammonia' && deed.day > day + oneDoseDays;
+  const deeds = problem.deeds.filter((deed) => !later(deed));
+  return suppose({ ...posterior, model: { ...posterior.model, problem: { ...problem, deeds } } }, what);
+}
+
 /** Ammonia doses with the rise they brought, mg N/L; parts poured within two hours count as one. */
-function dosesOf({ situation, reckoning }: Bearings): { day: number; mgNPerLitre: number }[] {
+function dosesOf({ situation, reckoning }: Bearings): Dose[] {
   const found: { day: number; mgNPerLitre: number }[] = [];
   const middle = (values: Float64Array): number => values.slice().sort()[values.length >> 1]!;
   for (const deed of situation.problem.deeds) {
@@ -212,7 +269,7 @@ function dosesOf({ situation, reckoning }: Bearings): { day: number; mgNPerLitre
       size.form === 'units' ? valuesOf(reckoning.posterior, `source:${size.source}`) : undefined;
     const amount = size.form === 'known' ? size.amount : size.units * (strength ? middle(strength) : 0);
     const last = found.at(-1);
-    if (last && deed.day - last.day < 2 / 24) last.mgNPerLitre += amount;
+    if (last && deed.day - last.day < oneDoseDays) last.mgNPerLitre += amount;
     else found.push({ day: deed.day, mgNPerLitre: amount });
   }
   return found;

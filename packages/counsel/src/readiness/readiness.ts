@@ -1,22 +1,33 @@
 import { suppose } from '@brinewright/evidence';
 import { ammoniaAmount, amountsOf } from '../orders/ammonia-amount.ts';
-import { type Bearings, dayWords, hoursFrom, instantOf, lastReading, usualHour } from '../orders/bearings.ts';
+import {
+  type Bearings,
+  dayWords,
+  hoursFrom,
+  hoursSince,
+  instantOf,
+  lastReading,
+  usualHour,
+} from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
 import type { Order, Reason } from '../orders/order.ts';
 import { chanceOf } from '../orders/particles.ts';
 import { testOf } from '../orders/test-of.ts';
-import { bandWords, chanceWords, figure, levelBandWords, neat } from '../orders/words.ts';
+import { bandWords, chanceWords, figure, levelBandWords, listWords, neat } from '../orders/words.ts';
 import { carriedLoad, challengeSize, firstLoadOf } from './load.ts';
 import type { Proof } from './proof.ts';
+import { harmDays } from './weighing.ts';
 
 /** mg N/L below which water counts as clear enough to pour a challenge into. */
 const clearEnough = 0.25;
-const worthTrying = 0.35;
+/** Chance of passing from which a first challenge is worth its tests, and another; below it bacteria are fed, and grow. */
+const worthTrying = 0.5;
+const worthAnother = 0.85;
+/** Hours for which a reading still speaks for the water a challenge is poured into. */
+const freshHours = 36;
 /** Days for which readings of clear water stay a reason to prove. */
 const freshDays = 10;
 const passLevel = 0.1;
-/** Days between challenges once three in a row told nothing. */
-const pauseDays = 5;
 
 /** Probability that a challenge poured now would be passed, from simulating it on every particle. */
 export function chanceOfPassing({ reckoning, today }: Bearings, mgNPerLitre: number): number {
@@ -52,11 +63,11 @@ function runningOrders(bearings: Bearings, { runs }: Proof): Order[] {
         reading.analyte === analyte &&
         reading.at >= Date.parse(instantOf(bearings, run.day)) + fromHours * 3_600_000,
     );
-  const first = !(read('ammonia', 17) && read('nitrite', 17));
-  const hours = first ? 24 : 48;
+  const unread = ['ammonia', 'nitrite'].filter((analyte) => !read(analyte, 17));
+  const hours = unread.length > 0 ? 24 : 48;
   const when = instantOf(bearings, Math.max(run.day + hours / 24, bearings.today));
   const due = Date.parse(when) <= bearings.asOf + 12 * 3_600_000;
-  const analytes = first ? ['ammonia', 'nitrite'] : ['nitrite'];
+  const analytes = unread.length > 0 ? unread : ['nitrite'];
   return [
     order(bearings, {
       key: 'prove:read',
@@ -92,34 +103,28 @@ function proveOrders(bearings: Bearings, proof: Proof): Order[] {
   if (clear < 0.5) return [];
   const size = challengeSize(bearings);
   const chance = chanceOfPassing(bearings, size.mgNPerLitre);
-  if (chance < worthTrying) return [];
+  const tried = proof.runs.some(({ state }) => state === 'failed' || state === 'doubtful');
+  if (chance < (tried ? worthAnother : worthTrying)) return [];
   const amount = ammoniaAmount(bearings, size.mgNPerLitre);
   const run = proof.state === 'once' ? 2 : 1;
-  const spoiled = proof.runs.slice(-3);
-  const tired =
-    spoiled.length === 3 && spoiled.every(({ state }) => state === 'doubtful' || state === 'failed');
-  const due = tired ? Math.max(bearings.today, proof.runs.at(-1)!.day + pauseDays) : bearings.today;
-  const waits = due > bearings.today + 0.5;
+  const testFirst = ['ammonia', 'nitrite']
+    .filter((analyte) => hoursSince(bearings, lastReading(bearings, analyte)?.at) > freshHours)
+    .map((analyte) => testOf(bearings, analyte));
+  const before = testFirst.length === 0 ? '' : `test ${listWords(testFirst.map(({ analyte }) => analyte))}, `;
   return [
     order(bearings, {
       key: 'prove',
       do: 'prove',
-      when: instantOf(bearings, due),
       what: {
         ...amountsOf(amount),
+        testFirst,
         readAfterHours: [24, 48],
         forLoadMgNPerDay: bearings.litres ? neat(firstLoadOf(bearings)) : null,
         run,
       },
-      say: `Prove the tank${run === 2 ? ' a second time' : ''}${waits ? ` on ${dayWords(bearings, instantOf(bearings, due))}` : ''}: test ammonia and nitrite, pour ${amount.words}, light off, and test both again after 24 and after 48 hours; change no water in between.`,
+      say: `Prove the tank${run === 2 ? ' a second time' : ''}: ${before}pour ${amount.words}, light off, and test ammonia and nitrite after 24 hours and nitrite again after 48 where it is still there; change no water in between.`,
       because: [
         proof.lapsedBy,
-        tired
-          ? {
-              fact: 'three challenges in a row came out neither passed nor clearly failed: give the bacteria some days, and read purified water with the same kits, or read with a second kit, to learn what their lowest colour hides',
-              source: 'analytical practice',
-            }
-          : undefined,
         run === 2
           ? {
               fact: 'the first challenge was passed; one may be luck, two in a row are a proof',
@@ -136,7 +141,7 @@ function proveOrders(bearings: Bearings, proof: Proof): Order[] {
           source: 'Timmons & Ebeling, Recirculating Aquaculture',
         },
       ],
-      urgency: waits ? 'soon' : 'today',
+      urgency: 'today',
       sure: chance,
       holdsWhile: 'ammonia and nitrite are clear and a challenge is likely to be passed',
       lookAgain: hoursFrom(bearings, 24),
@@ -162,12 +167,13 @@ function sizeReason(bearings: Bearings, { mgNPerLitre, tooMany }: ReturnType<typ
 /** mg N/L of nitrate (40 mg/L as NO3) above which a large change comes before animals. */
 const nitrateForAnimals = 9.03;
 
+const percent = (chance: number): string => `${Math.floor(100 * chance)} in 100`;
+
 function stockOrders(bearings: Bearings, proof: Proof): Order[] {
   if (bearings.levels.nitrate.p50 > nitrateForAnimals) return [];
   const { p05, p50 } = carriedLoad(bearings, proof.clearedMgNPerLitre);
   const scale = bearings.litres?.value ?? 1;
-  const share = proof.byThree ? 6 : 3;
-  const first = neat(Math.min(p05, (proof.clearedMgNPerLitre * scale) / share));
+  const first = neat(Math.min(p05, (proof.clearedMgNPerLitre * scale) / 3));
   const unit = bearings.litres ? 'mg of nitrogen a day' : 'mg of nitrogen a day for each litre';
   const until = proof.until!;
   return [
@@ -183,9 +189,11 @@ function stockOrders(bearings: Bearings, proof: Proof): Order[] {
       say: `The tank is proven: the first animals may come until ${dayWords(bearings, until)}, bringing at most ${figure(first)} ${unit}, then none for two weeks.`,
       because: [
         {
-          fact: proof.byThree
-            ? `three challenges in a row of ${figure(proof.clearedMgNPerLitre)} mg/L as N were each probably passed (at least ${chanceWords(proof.chance)}); the card cannot tell more, so only half as many animals come first`
-            : `two challenges in a row were passed (${chanceWords(proof.chance)}): it cleared ${figure(proof.clearedMgNPerLitre)} mg/L as N in a day`,
+          fact: `two challenges in a row were passed, each of at least ${figure(proof.clearedMgNPerLitre)} mg/L as N in a day; the chance that it carries what is planned is ${percent(proof.chance)}`,
+        },
+        {
+          fact: `another challenge would cost two days and avert less harm than that: a tank wrongly called ready is counted as bad as ${harmDays} days of waiting`,
+          source: 'docs/science/advice.md, readiness',
         },
         {
           fact: `with ammonia and nitrite settled below 0.1 mg/L as N it carries ${bandWords({ p05, p50, p95: p50 }, unit)}; the first animals should bring no more than a third of what was cleared, reckoned as grown animals, not as bought`,

@@ -112,7 +112,7 @@ describe('the course of one start', { timeout: patience }, () => {
     expect(order.what).toMatchObject({ run: 1, readAfterHours: [24, 48], forLoadMgNPerDay: 4 });
     expect(order.what.nitrogenMgPerLitre).toBe(0.5);
     expect(order.sure).toBeGreaterThan(0.5);
-    expect(order.say).toContain('after 24 and after 48 hours');
+    expect(order.say).toContain('after 24 hours and nitrite again after 48');
   });
 
   it('sizes the challenge to the animals that are planned', () => {
