@@ -1,12 +1,13 @@
 import { readFileSync } from 'node:fs';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { reckoned, SKERRY, startServer, textOf, visit } from './support.ts';
 
 let server: Awaited<ReturnType<typeof startServer>>;
-beforeAll(async () => {
+// What one visit brings in would reach the next through the server: each has a server of its own.
+beforeEach(async () => {
   server = await startServer();
 });
-afterAll(() => server.stop());
+afterEach(() => server.stop());
 
 const TANK = '0197b000-0000-7000-8000-0000000000c1';
 const line = (n: number, kind: string, body: object) =>
