@@ -1,4 +1,5 @@
 import {
+  type FitSettings,
   fit as fitting,
   follow,
   type Instrument,
@@ -81,7 +82,8 @@ export function timed<T>(times: number, go: () => T): Timed<T> {
   return { ms, value: value as T };
 }
 
-export const coldFit = (problem: Problem): Posterior => finish(fitting(problem));
+export const coldFit = (problem: Problem, settings: Partial<FitSettings> = {}): Posterior =>
+  finish(fitting(problem, settings));
 
 /** Longest processor time between two chances to stop, ms. */
 export function longestPause(problem: Problem): number {

@@ -83,7 +83,11 @@ function numbersOf({ plan, count, width, biology, start, amounts }: Tanks): Floa
   ]);
 }
 
-const here = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
+/** Path of a file of this folder. */
+export const here = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
+
+export const python = '/usr/bin/python3';
+export const gccFlags = ['-O3', '-march=native', '-ffast-math', '-fno-finite-math-only'];
 
 /** Hands the tanks to a program as a file and reads its seconds (printed as JSON) and states (written to a file). */
 function solveElsewhere(tanks: Tanks, command: (input: string, output: string) => readonly string[]): Solved {
@@ -109,10 +113,9 @@ export function compilePeers(): { path: string; remove(): void; flags: string } 
   if (spawnSync('gcc', ['--version']).status !== 0) return null;
   const folder = mkdtempSync(join(tmpdir(), 'brinewright-peers-'));
   const path = join(folder, 'peers');
-  const flags = ['-O3', '-march=native', '-ffast-math', '-fno-finite-math-only'];
   const sources = ['main.c', 'scalar.c', 'vector.c'].map((name) => here(`peers/${name}`));
-  execFileSync('gcc', [...flags, '-o', path, ...sources, '-lm']);
-  return { path, flags: flags.join(' '), remove: () => rmSync(folder, { recursive: true, force: true }) };
+  execFileSync('gcc', [...gccFlags, '-o', path, ...sources, '-lm']);
+  return { path, flags: gccFlags.join(' '), remove: () => rmSync(folder, { recursive: true, force: true }) };
 }
 
 export const solveInC = (tanks: Tanks, path: string, kind: 'scalar' | 'vector', passes: number): Solved =>
@@ -127,10 +130,10 @@ export const solveInC = (tanks: Tanks, path: string, kind: 'scalar' | 'vector', 
 
 /** SciPy's solvers driven from Python, the derivative in Python; null where there is no SciPy. */
 export function solveInPython(tanks: Tanks, method: string, tolerance: number): Solved | null {
-  const python = '/usr/bin/python3';
   if (spawnSync(python, ['-c', 'import scipy']).status !== 0) return null;
   return solveElsewhere(tanks, (input, output) => [
     python,
+    '-B',
     here('peers/general.py'),
     input,
     method,

@@ -27,7 +27,7 @@ export interface Tanks {
 }
 
 /** Uniform numbers of a linear congruential generator, and normal ones by Box and Muller: enough for a benchmark. */
-function randomOf(seed: number): { uniform(): number; normal(): number } {
+export function randomOf(seed: number): { uniform(): number; normal(): number } {
   let state = seed;
   const uniform = (): number => {
     state = (Math.imul(state, 1_664_525) + 1_013_904_223) | 0;
