@@ -190,6 +190,7 @@ class OrderedKeeper {
         this.fed = order.what.stopFeeding ? 0.25 : 0.5;
         return;
       case 'wait':
+        if (order.key === 'culture') this.inoculate(day, 14);
         if (order.key !== 'welfare:unready') return;
         this.fed = Math.min(this.fed, 0.5);
         this.inoculate(day, Infinity);

@@ -8,6 +8,7 @@ import type { Order, Reason } from '../orders/order.ts';
 import { chanceOf, rowOf, todayOf } from '../orders/particles.ts';
 import { figure, levelBandWords, levelWords } from '../orders/words.ts';
 import type { Proof } from '../readiness/proof.ts';
+import { dayMs } from '../situation/situation.ts';
 
 /** mg N/L. Below the first, ammonia counts as gone; above the second, nitrite forbids feeding. */
 const ammoniaGone = 0.25;
@@ -43,6 +44,44 @@ export function feedingOrders(bearings: Bearings, proof: Proof): Order[] {
   if (chanceOf(draws.ammonia, (value) => value < ammoniaGone) < likely)
     return [waitFor(bearings, 'ammonia', ammoniaSays(bearings), ammoniaReasons(bearings))];
   return doseAgain(bearings, proof);
+}
+
+/** Days without a culture after which a slow start is given one, and days it would otherwise still take. */
+const culturePause = 21;
+const slowBeyondDays = 14;
+
+/** Once a start has taken three weeks and will take two more, living bacteria from elsewhere shorten it most. */
+export function cultureOrders(bearings: Bearings, proof: Proof): Order[] {
+  const { animals, situation, today, facts, asOf, reckoning } = bearings;
+  if (animals.present || situation.neverFed || proof.state !== 'none') return [];
+  const last = facts.cultures.findLast(({ at }) => at <= asOf);
+  const without = last ? (asOf - last.at) / dayMs : today;
+  const ready = reckoning.trajectories.readyDays.slice().sort();
+  const middle = quantileOfSorted(ready, 0.5);
+  if (without < culturePause || middle - today < slowBeyondDays) return [];
+  return [
+    order(bearings, {
+      key: 'culture',
+      do: 'wait',
+      what: {
+        until: middle === Infinity ? null : instantOf(bearings, middle),
+        for: 'bacteria that are still too few',
+      },
+      say: 'To shorten the wait, add living bacteria: a fresh bottle of culture, or a piece of media from a running, healthy tank; write it down. Waiting does as well, only longer.',
+      because: [
+        {
+          fact: `no culture went in for ${Math.floor(without)} days, and the water is not expected to be ready for another ${middle === Infinity ? 'sixty or more' : Math.round(middle - today)}`,
+        },
+        {
+          fact: 'bacteria double in about two days at best: a start from next to none is mostly waiting for the second group',
+          source: 'docs/science/nitrogen.md',
+        },
+      ],
+      urgency: 'soon',
+      holdsWhile: 'no culture went in for three weeks and two more weeks of waiting lie ahead',
+      lookAgain: usualHour(bearings, 7),
+    }),
+  ];
 }
 
 function firstDose(bearings: Bearings): Order {

@@ -1,6 +1,6 @@
 import type { Reckoning } from '../course/reckon.ts';
 import { bufferOrders } from '../feeding/buffer.ts';
-import { feedingOrders } from '../feeding/feeding.ts';
+import { cultureOrders, feedingOrders } from '../feeding/feeding.ts';
 import { nextTestOrders } from '../next-test/next-test.ts';
 import { postureOrders } from '../posture/posture.ts';
 import { proofOf } from '../readiness/proof.ts';
@@ -32,6 +32,7 @@ function topics(bearings: Bearings): Order[] {
     ...prove,
     ...resetOrders(bearings, proof),
     ...(prove.some((order) => order.do === 'prove') ? [] : feedingOrders(bearings, proof)),
+    ...cultureOrders(bearings, proof),
     ...nextTestOrders(bearings, proof),
     ...stallOrders(bearings),
     ...postureOrders(bearings, proof),

@@ -199,6 +199,25 @@ describe('a cold room', { timeout: patience }, () => {
   });
 });
 
+describe('a start that takes for ever', { timeout: patience }, () => {
+  const still: readonly Line[] = [
+    ...start,
+    [0, 'tank', { route: 'salt' }],
+    dose(0, 400),
+    read(0.05, 'ammonia', 2),
+    ...[8, 15, 22].flatMap((day) => [read(day, 'ammonia', 2), read(day, 'nitrite', 0)]),
+  ];
+
+  it('is offered living bacteria after three weeks, once, and may wait without', () => {
+    expect(keysOf(ordersOn(15.1, still))).not.toContain('culture');
+    const offer = ordersOn(22.1, still).find(({ key }) => key === 'culture');
+    expect(offer?.say).toContain('a piece of media from a running, healthy tank');
+    expect(offer?.say).toContain('Waiting does as well');
+    const given = ordersOn(23, [...still, [22.5, 'culture', { source: 'bottled' }]]);
+    expect(keysOf(given)).not.toContain('culture');
+  });
+});
+
 describe('what every beginner reads', { timeout: patience }, () => {
   const lives = [
     ordersOn(3, [water, dose(0, 400)]),
