@@ -48,6 +48,18 @@ export function carry(posterior: Posterior, model: Model): (start: number) => nu
   };
 }
 
+/**
+ * Shows a particle of the last run, or, where its run did not come to its end, the nearest of the block whose did:
+ * particles are alike, and one in many thousands asks more of the integrator than it may spend.
+ * @throws Error where none did
+ */
+export function showNearest(model: Pick<Model, 'show'>, particle: number, count: number): void {
+  for (let away = 0; away < count; away++)
+    for (const other of [particle + away, particle - away])
+      if (other >= 0 && other < count && model.show(other)) return;
+  throw new Error('no particle could be followed so far ahead');
+}
+
 export interface Following {
   /** Days at which levels are wanted beside every whole day, today and the horizon. */
   readonly moments?: readonly number[];
@@ -81,7 +93,7 @@ export function* follow(
     yield { fraction: start / particles, said: 'looking ahead' };
     const end = start + run(start);
     for (let particle = start; particle < end; particle++) {
-      if (!model.show(particle - start)) throw new Error(`particle ${particle} could not be followed`);
+      showNearest(model, particle - start, end - start);
       const { states } = model;
       readyDays[particle] = model.report.readyDay;
       today.set(states.subarray(todayRow * stateWidth, (todayRow + 1) * stateWidth), particle * stateWidth);

@@ -6,7 +6,7 @@ import { normalCdf } from '../numbers/normal.ts';
 import { cardOffset, stepInterval } from '../observe/card.ts';
 import { chanceBetween, dilutionBlur, offsetOf, signal, slip } from '../observe/reading.ts';
 import type { Deed, Instrument } from '../problem.ts';
-import { carry } from './follow.ts';
+import { carry, showNearest } from './follow.ts';
 import type { Ask } from './predict.ts';
 
 /** What is asked of every particle about a stretch of time: what was done in it, and what is wanted of it. */
@@ -69,7 +69,7 @@ export function suppose(posterior: Posterior, { deeds = [], days, asks = [] }: S
   for (let start = 0; start < particles; start += blockSize) {
     const end = start + run(start);
     for (let particle = start; particle < end; particle++) {
-      if (!model.show(particle - start)) throw new Error(`particle ${particle} could not be followed`);
+      showNearest(model, particle - start, end - start);
       const { states } = model;
       for (let day = 0; day < days.length; day++)
         for (const name of levelNames)
