@@ -77,12 +77,14 @@ function addViews(model: Model, asks: readonly Ask[], views: readonly View[][]):
   }
 }
 
-function eyesFor(model: Model, which: number | null, dilution: number): Eyes {
+/** What the shown particle supposes of who takes a reading; a diluted sample is seen less sharply. */
+export function eyesFor(model: Model, which: number | null, dilution: number): Eyes {
   const eyes = model.eyes(which);
   return dilution > 1 ? { ...eyes, blur: eyes.blur + dilutionBlur } : eyes;
 }
 
-function viewOf(instrument: Instrument, x: number, eyes: Eyes): View {
+/** Where a level falls on the scale an instrument is read on, and how widely. */
+export function viewOf(instrument: Instrument, x: number, eyes: Eyes): View {
   if (instrument.form === 'meter') return { middle: x, spread: instrument.floor + instrument.share * x };
   return { middle: log(x + offsetOf(instrument)) + log(eyes.bias), spread: eyes.blur };
 }

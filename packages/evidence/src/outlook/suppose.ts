@@ -3,11 +3,11 @@ import type { Posterior } from '../infer/posterior.ts';
 import { blockSize } from '../model/block.ts';
 import { firstWantedRow, type Model, prepare } from '../model/model.ts';
 import { normalCdf } from '../numbers/normal.ts';
-import { cardOffset, stepInterval } from '../observe/card.ts';
-import { chanceBetween, dilutionBlur, offsetOf, signal, slip } from '../observe/reading.ts';
+import { stepInterval } from '../observe/card.ts';
+import { offsetOf, signal, slip } from '../observe/reading.ts';
 import type { Deed, Instrument } from '../problem.ts';
 import { carry, showNearest } from './follow.ts';
-import type { Ask } from './predict.ts';
+import { type Ask, eyesFor, viewOf } from './predict.ts';
 
 /** What is asked of every particle about a stretch of time: what was done in it, and what is wanted of it. */
 export interface Supposition {
@@ -65,6 +65,7 @@ export function suppose(posterior: Posterior, { deeds = [], days, asks = [] }: S
   const level = (): Float64Array => new Float64Array(days.length * particles);
   const found = { ammonia: level(), nitrite: level(), nitrate: level(), alkalinity: level() };
   const outcomes = asks.map(({ instrument }) => new Float64Array(outcomeCount(instrument) * particles));
+  const cuts = asks.map(({ instrument }) => cutsOf(instrument));
   const first = firstWantedRow(model);
   for (let start = 0; start < particles; start += blockSize) {
     const end = start + run(start);
@@ -75,7 +76,7 @@ export function suppose(posterior: Posterior, { deeds = [], days, asks = [] }: S
         for (const name of levelNames)
           found[name][day * particles + particle] = states[(first + day) * stateWidth + stateIndex[name]]!;
       for (const [index, ask] of asks.entries())
-        fillOutcomes(model, index, ask, outcomes[index]!, particle, particles);
+        fillOutcomes(model, index, ask, cuts[index]!, outcomes[index]!, particle, particles);
     }
   }
   return { particles, ...found, outcomes };
@@ -85,44 +86,38 @@ export function suppose(posterior: Posterior, { deeds = [], days, asks = [] }: S
 export const outcomeCount = (instrument: Instrument): number =>
   instrument.form === 'card' ? instrument.steps.length : edges[instrument.analyte].length + 1;
 
+/** Adds the shown particle's chances of each outcome of a reading. `cuts`: between them, on the instrument's scale. */
 function fillOutcomes(
   model: Model,
   index: number,
   { instrument, which, dilution }: Ask,
+  cuts: Float64Array,
   into: Float64Array,
   particle: number,
   particles: number,
 ): void {
   const rows = model.rowsOf(index);
-  const count = outcomeCount(instrument);
-  const eyes = model.eyes(which);
-  const blur = dilution > 1 ? eyes.blur + dilutionBlur : eyes.blur;
+  const eyes = eyesFor(model, which, dilution);
+  const slipped = slip / (cuts.length + 1);
   for (const row of rows) {
-    const x = signal(instrument, model.levels(row), eyes) / dilution;
-    for (let outcome = 0; outcome < count; outcome++) {
-      const { low, high } = outcomeInterval(instrument, outcome);
-      const chance =
-        instrument.form === 'meter'
-          ? meterChance(low, high, x, instrument.floor + instrument.share * x)
-          : chanceBetween(
-              low,
-              high,
-              log(x + offsetOf(instrument)) + log(eyes.bias),
-              blur,
-              instrument.form === 'card' ? cardOffset(instrument.steps) : instrument.offset,
-            );
+    const view = viewOf(instrument, signal(instrument, model.levels(row), eyes) / dilution, eyes);
+    let below = 0;
+    for (let outcome = 0; outcome <= cuts.length; outcome++) {
+      const under = outcome < cuts.length ? normalCdf((cuts[outcome]! - view.middle) / view.spread) : 1;
       const place = outcome * particles + particle;
-      into[place] = into[place]! + ((1 - slip) * chance + slip / count) / rows.length;
+      into[place] = into[place]! + ((1 - slip) * Math.max(0, under - below) + slipped) / rows.length;
+      below = under;
     }
   }
 }
 
-function outcomeInterval(instrument: Instrument, outcome: number): { low: number; high: number } {
-  if (instrument.form === 'card') return stepInterval(instrument.steps, outcome);
-  const cuts: readonly number[] = edges[instrument.analyte];
-  return { low: cuts[outcome - 1] ?? -Infinity, high: cuts[outcome] ?? Infinity };
+/** Where one outcome of a reading ends and the next begins, on the scale its instrument is read on. */
+function cutsOf(instrument: Instrument): Float64Array {
+  if (instrument.form === 'meter') return Float64Array.from(edges[instrument.analyte]);
+  const offset = offsetOf(instrument);
+  const ends =
+    instrument.form === 'card'
+      ? instrument.steps.slice(1).map((_, step) => stepInterval(instrument.steps, step).high)
+      : edges[instrument.analyte];
+  return Float64Array.from(ends, (level) => log(level + offset));
 }
-
-const meterChance = (low: number, high: number, middle: number, spread: number): number =>
-  (high === Infinity ? 1 : normalCdf((high - middle) / spread)) -
-  (low === -Infinity ? 0 : normalCdf((low - middle) / spread));
