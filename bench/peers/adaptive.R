@@ -31,7 +31,6 @@ sampleOnce <- function(seed) {
   history <- matrix(0, steps %/% thinning, size)
   # Until there is a history the prior's shape, narrowed.
   factor <- diag(0.3 * scale, size)
-  accepted <- 0
   for (first in seq(1L, steps, by = pause)) {
     if (first > 2L * pause) {
       known <- (first - 1L) %/% thinning
@@ -45,7 +44,6 @@ sampleOnce <- function(seed) {
       if (chances[turn] < new - level) {
         here <- there
         level <- new
-        accepted <- accepted + 1
       }
       step <- first + turn - 1L
       if (step %% thinning == 0L) history[step %/% thinning, ] <- here
@@ -55,12 +53,12 @@ sampleOnce <- function(seed) {
   means <- colMeans(kept)
   variances <- colMeans(kept^2) - means^2
   took <- proc.time() - began
-  list(seconds = took[[1]] + took[[2]], acceptance = accepted / steps, means = means, variances = variances)
+  list(seconds = took[[1]] + took[[2]], means = means, variances = variances)
 }
 
 row <- function(values) paste0("[", paste(sprintf("%.9g", values), collapse = ","), "]")
 asJson <- function(run) sprintf(
-  '{"seconds":%.6f,"evaluations":%d,"acceptance":%.4f,"means":%s,"variances":%s}',
-  run$seconds, steps, run$acceptance, row(run$means), row(run$variances)
+  '{"seconds":%.6f,"evaluations":%d,"means":%s,"variances":%s}',
+  run$seconds, steps, row(run$means), row(run$variances)
 )
 cat("[", paste(vapply(lapply(seq_len(runs), sampleOnce), asJson, ""), collapse = ","), "]\n", sep = "")
