@@ -17,19 +17,21 @@ export interface Case {
   readonly water: readonly { readonly ammonia: number; readonly nitrite: number; readonly nitrate: number }[];
 }
 
-const opened = Date.UTC(2026, 0, 5, 9);
-const dayMs = 86_400_000;
-const cards = {
+export const opened = Date.UTC(2026, 0, 5, 9);
+export const dayMs = 86_400_000;
+/** Cards the keepers read, in the ions they count. */
+export const cards = {
   ammonia: { as: 'NH3', factor: 0.82247, steps: [0, 0.25, 0.5, 1, 2, 4, 8] },
   nitrite: { as: 'NO2', factor: 0.30446, steps: [0, 0.25, 0.5, 1, 2, 5] },
   nitrate: { as: 'NO3', factor: 0.2259, steps: [0, 5, 10, 20, 40, 80, 160] },
 } as const;
-type Carded = keyof typeof cards;
+export type Carded = keyof typeof cards;
 
-const id = (tank: number, entry: number): string =>
+/** Id of an entry of a virtual tank; entry 1 names the tank. */
+export const id = (tank: number, entry: number): string =>
   `0195f000-${tank.toString(16).padStart(4, '0')}-7000-8000-${entry.toString(16).padStart(12, '0')}`;
 
-interface Reader {
+export interface Reader {
   readonly blur: number;
   readonly bias: Record<Carded, number>;
   readonly tint: number;
@@ -37,9 +39,9 @@ interface Reader {
 }
 
 /** Step of a card a reader picks for a level in mg N/L. */
-function pick(random: Random, analyte: Carded, level: number, reader: Reader): number {
+export function pick(random: Random, analyte: Carded, level: number, reader: Reader, slips = 0.03): number {
   const { steps, factor } = cards[analyte];
-  if (chance(random, 0.03)) return oneOf(random, steps);
+  if (chance(random, slips)) return oneOf(random, steps);
   const offset = steps[1] / 2;
   const seen = Math.log(level / factor + offset) + reader.bias[analyte] + reader.blur * random.normal();
   const distance = steps.map((step) => Math.abs(Math.log(step + offset) - seen));

@@ -1,4 +1,5 @@
 import { type Entry, foldTank, parseJournal, type TankFacts, type TankId } from '@brinewright/journal';
+import { type Carded, cards, dayMs, id, opened, pick, type Reader } from './keeper.ts';
 import { live, type OtherTank, otherTank, type Strain, stepDays } from './other-biology.ts';
 import { around, chance, oneOf, type Random, stream } from './random.ts';
 
@@ -27,15 +28,6 @@ export interface PlantedCase {
   readonly asOf: number;
 }
 
-const opened = Date.UTC(2026, 0, 5, 9);
-const dayMs = 86_400_000;
-const cards = {
-  ammonia: { as: 'NH3', factor: 0.82247, steps: [0, 0.25, 0.5, 1, 2, 4, 8] },
-  nitrite: { as: 'NO2', factor: 0.30446, steps: [0, 0.25, 0.5, 1, 2, 5] },
-  nitrate: { as: 'NO3', factor: 0.2259, steps: [0, 5, 10, 20, 40, 80, 160] },
-} as const;
-type Carded = keyof typeof cards;
-
 interface Scene {
   readonly cause: Planted;
   readonly random: Random;
@@ -43,12 +35,7 @@ interface Scene {
   readonly litres: number;
   readonly trueLitres: number;
   readonly hand: number;
-  readonly reader: {
-    readonly blur: number;
-    readonly bias: Record<Carded, number>;
-    readonly tint: number;
-    readonly cross: number;
-  };
+  readonly reader: Reader;
   readonly firstDose: number;
 }
 
@@ -98,22 +85,15 @@ function sceneOf(seed: number, cause: Planted): Scene {
   };
 }
 
-function pick(scene: Scene, analyte: Carded): number {
-  const { random, tank, reader } = scene;
-  const { steps, factor } = cards[analyte];
-  if (chance(random, 0.02)) return oneOf(random, steps);
-  const level =
-    analyte === 'nitrate'
-      ? tank.nitrate + reader.cross * tank.nitrite
-      : tank[analyte] + (analyte === 'ammonia' ? reader.tint : 0);
-  const offset = steps[1] / 2;
-  const seen = Math.log(level / factor + offset) + reader.bias[analyte] + reader.blur * random.normal();
-  const distance = steps.map((step) => Math.abs(Math.log(step + offset) - seen));
-  return steps[distance.indexOf(Math.min(...distance))]!;
+/** What the keeper reads of the water as it is. */
+function readStep({ random, tank, reader }: Scene, analyte: Carded): number {
+  const shown = {
+    ammonia: tank.ammonia + reader.tint,
+    nitrite: tank.nitrite,
+    nitrate: tank.nitrate + reader.cross * tank.nitrite,
+  };
+  return pick(random, analyte, shown[analyte], reader, 0.02);
 }
-
-const id = (tank: number, entry: number): string =>
-  `0195f000-${tank.toString(16).padStart(4, '0')}-7000-8000-${entry.toString(16).padStart(12, '0')}`;
 
 /** One start-up with one thing wrong, looked at after three to five weeks; the same for the same seed. */
 export function plantedCase(seed: number, cause: Planted): PlantedCase {
@@ -141,7 +121,7 @@ export function plantedCase(seed: number, cause: Planted): PlantedCase {
     tank.freed += added;
   };
   const read = (day: number, analyte: Carded): number => {
-    const value = pick(scene, analyte);
+    const value = readStep(scene, analyte);
     write(day, 'reading', { analyte, as: cards[analyte].as, kit: analyte, value });
     return value;
   };
