@@ -47,6 +47,14 @@ export function CrewPlace({ id }: { id: string }) {
 function Parts({ tank }: { tank: TankId }) {
   const { server } = sharing.value;
   const role = roleIn(tank);
+  // Said here: what shows the parts goes away with the part.
+  const [left, setLeft] = useState(false);
+  if (left)
+    return (
+      <p class="said-now" role="status">
+        {of.left}
+      </p>
+    );
   if (server === 'alone') return <p class="said-now">{of.alone}</p>;
   if (role === undefined)
     return (
@@ -54,10 +62,10 @@ function Parts({ tank }: { tank: TankId }) {
         {of.notThere} <a href={`${paths.workshop}#account`}>{of.toWorkshop}</a>
       </p>
     );
-  return <Members tank={tank} role={role} />;
+  return <Members tank={tank} role={role} onLeft={() => setLeft(true)} />;
 }
 
-function Members({ tank, role }: { tank: TankId; role: Role }) {
+function Members({ tank, role, onLeft }: { tank: TankId; role: Role; onLeft: () => void }) {
   const [members, setMembers] = useState<readonly Member[]>([]);
   const deed = useDeed();
   const path = `/api/tanks/${tank}/crew`;
@@ -106,8 +114,9 @@ function Members({ tank, role }: { tank: TankId; role: Role }) {
             onClick={() =>
               deed.run(async () => {
                 await ask('DELETE', `${path}/self`);
+                onLeft();
                 askAgain.peek()();
-                return of.left;
+                return undefined;
               })
             }
           >

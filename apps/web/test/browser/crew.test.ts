@@ -305,6 +305,9 @@ describe('the places of the crew', () => {
     const { page } = keeper;
     await page.setViewportSize({ width: 1280, height: 844 });
     await page.goto(`${sheet}/crew`);
+    // The form rests while the open invitations are asked for.
+    await page.getByText('Not taken up yet').waitFor();
+    await page.getByRole('button', { name: 'Make a link', disabled: false }).waitFor();
     await page.getByLabel('As', { exact: true }).focus();
     await page.keyboard.type('mentor');
     await page.keyboard.press('Tab');
