@@ -1,4 +1,4 @@
-import { logEvidenceOf, type Problem, type Progress } from '@brinewright/evidence';
+import { logEvidenceOf, type Posterior, type Problem, type Progress } from '@brinewright/evidence';
 import { exp, log, lognormal, normal, type Prior, priorOf } from '@brinewright/nitrogen';
 import type { Reckoning } from '../course/reckon.ts';
 
@@ -77,8 +77,17 @@ function supposing(problem: Problem, supposed: Partial<Problem>): Problem {
   return { ...problem, ...supposed, beliefs: [...kept, ...(supposed.beliefs ?? [])] };
 }
 
+/** The orders and whoever asks why want the same: once a fit is enough. */
+const known = new WeakMap<Posterior, Rivals>();
+
 /** Weighs every cause's suppositions against the usual ones. Yields progress; abandon the generator to cancel. */
-export function* weighRivals({ situation, posterior }: Reckoning): Generator<Progress, Rivals> {
+export function* weighRivals(reckoning: Reckoning): Generator<Progress, Rivals> {
+  const found = known.get(reckoning.posterior) ?? (yield* weighed(reckoning));
+  known.set(reckoning.posterior, found);
+  return found;
+}
+
+function* weighed({ situation, posterior }: Reckoning): Generator<Progress, Rivals> {
   const { problem } = situation;
   const settings = { seed: posterior.settings.seed, particles };
   const rivals = rivalsOf(problem);

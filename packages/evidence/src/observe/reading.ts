@@ -1,5 +1,5 @@
 import { exp, log } from '@brinewright/nitrogen';
-import { normalCdf } from '../numbers/normal.ts';
+import { normalCdf, normalLogDensity } from '../numbers/normal.ts';
 import type { Instrument, Observation } from '../problem.ts';
 
 /** What is uncertain about kits and the eyes that read them. */
@@ -32,8 +32,6 @@ export const fadeFull = 6;
 
 /** Further blur of a diluted sample. */
 export const dilutionBlur = 0.1;
-
-const rootTwoPi = 2.5066282746310002;
 
 /** Density of a slip on a scale without steps, per mg/L. */
 const slipDensity = 0.1;
@@ -145,8 +143,7 @@ export function likelihood(reading: Ready, levels: Levels, eyes: Eyes): number {
   const x = level / reading.dilution;
   if (reading.metered) {
     const sd = reading.floor + reading.share * x;
-    const z = (reading.low - x) / sd;
-    return (reading.held * exp(-0.5 * z * z)) / (sd * rootTwoPi) + reading.slipped;
+    return reading.held * exp(normalLogDensity(reading.low, x, sd)) + reading.slipped;
   }
   const middle = log((x + reading.offset) * eyes.bias);
   const chance = chanceOnScale(reading.low, reading.high, middle, eyes.blur + reading.moreBlur);

@@ -5,6 +5,7 @@ import { firstWantedRow, type Model, prepare } from '../model/model.ts';
 import { normalCdf } from '../numbers/normal.ts';
 import { stepInterval } from '../observe/card.ts';
 import { offsetOf, signal, slip } from '../observe/reading.ts';
+import { levelNames } from '../observe/shape.ts';
 import type { Deed, Instrument } from '../problem.ts';
 import { carry, showNearest } from './follow.ts';
 import { type Ask, eyesFor, viewOf } from './predict.ts';
@@ -29,8 +30,6 @@ export interface Supposed {
   /** For each ask the chance of each outcome in each particle, shape (outcomes, particles). */
   readonly outcomes: readonly Float64Array[];
 }
-
-const levelNames = ['ammonia', 'nitrite', 'nitrate', 'alkalinity'] as const;
 
 /** Edges that cut a scale without steps into outcomes, mg/L as N (meq/L for alkalinity). */
 const edges = {
