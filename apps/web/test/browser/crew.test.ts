@@ -1,7 +1,6 @@
-import { AxeBuilder } from '@axe-core/playwright';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { screen, startServer, type TestServer, type Visit, visit } from './support.ts';
+import { rulesBroken, screen, startServer, type TestServer, type Visit, visit } from './support.ts';
 
 const PASSWORD = 'salt, light and patience';
 
@@ -291,11 +290,7 @@ describe('the places of the crew', () => {
       if (name === 'account')
         for (const summary of await page.locator('.opens > summary').all()) await summary.click();
       await page.evaluate(() => document.fonts.ready);
-      const { violations } = await new AxeBuilder({ page })
-        .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
-        .analyze();
-      for (const { id, nodes } of violations)
-        found.push(`${name}: ${id}: ${nodes.map(({ html }) => html.slice(0, 120)).join(' | ')}`);
+      for (const broken of await rulesBroken(page)) found.push(`${name}: ${broken}`);
       await page.screenshot({ path: screen(`${name}-${look.width}-${look.colorScheme}`), fullPage: true });
     }
     expect(found).toEqual([]);

@@ -1,7 +1,6 @@
-import { AxeBuilder } from '@axe-core/playwright';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { screen, startServer, textOf, type Visit, visit } from './support.ts';
+import { rulesBroken, screen, startServer, textOf, type Visit, visit } from './support.ts';
 
 let server: Awaited<ReturnType<typeof startServer>>;
 beforeAll(async () => {
@@ -423,11 +422,7 @@ async function faultsOf(
     const tall = await page.evaluate(() => document.documentElement.scrollHeight);
     const { width = 390, height = 844 } = page.viewportSize() ?? {};
     await page.setViewportSize({ width, height: tall });
-    const { violations } = await new AxeBuilder({ page })
-      .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
-      .analyze();
-    for (const { id, nodes } of violations)
-      found.push(`${name}: ${id}: ${nodes.map(({ html }) => html.slice(0, 120)).join(' | ')}`);
+    for (const broken of await rulesBroken(page)) found.push(`${name}: ${broken}`);
     await page.screenshot({ path: screen(`mixing-${name}-${look}`), fullPage: true });
     await page.setViewportSize({ width, height });
   }

@@ -5,6 +5,7 @@ import { type AddressInfo, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { AxeBuilder } from '@axe-core/playwright';
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
 
 const root = fileURLToPath(new URL('../../../../', import.meta.url));
@@ -156,3 +157,13 @@ export const keptLines = (page: Page) =>
         };
       }),
   );
+
+/** Rules of accessibility that a page breaks as it stands, each with where. */
+export async function rulesBroken(page: Page): Promise<string[]> {
+  const { violations } = await new AxeBuilder({ page })
+    .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
+    .analyze();
+  return violations.map(
+    ({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 120)).join(' | ')}`,
+  );
+}
