@@ -1,7 +1,7 @@
 /**
  * What a server carries, next to bare inserts of the same rows in the same database on the same disk:
  * `npm run bench:server` (some seconds), `npm run bench:server -- long`, `-- growth` (to 10⁶ entries; `growth 10000000`
- * to that), `-- rounds`. With a PostgreSQL installed it is measured too. Everything runs on this machine, clients
+ * to that), `-- rounds`; `sqlite` or `postgres` for one of them alone. With a PostgreSQL installed it is measured too. Everything runs on this machine, clients
  * included, so that client and server share its processors; the load of the machine is printed.
  */
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -30,10 +30,16 @@ const sizes: Sizes = {
   singles: long ? 2000 : 400,
 };
 
+const only = args.find((one) => one === 'sqlite' || one === 'postgres');
+const withSqlite = only !== 'postgres';
+
 async function postgres(): Promise<Cluster | undefined> {
+  if (only === 'sqlite') return undefined;
   const helper = new URL('../packages/store/test/support/postgres.ts', import.meta.url).href;
-  const { startCluster } = (await import(helper)) as { startCluster(): Promise<Cluster> };
-  return startCluster().catch((error: Error) => {
+  const { startCluster } = (await import(helper)) as {
+    startCluster(how: { forced: boolean }): Promise<Cluster>;
+  };
+  return startCluster({ forced: true }).catch((error: Error) => {
     console.log(`\nPostgreSQL is not measured: ${error.message}`);
     return undefined;
   });
@@ -59,16 +65,16 @@ try {
   );
   if (args.includes('growth')) {
     const most = Number(args.find((one) => /^\d+$/.test(one)) ?? 1_000_000);
-    await grow('SQLite', join(folder, 'sqlite'), undefined, most);
+    if (withSqlite) await grow('SQLite', join(folder, 'sqlite'), undefined, most);
     if (cluster !== undefined) await grow('PostgreSQL', folder, await cluster.database(), most);
   } else if (args.includes('rounds')) {
-    await measureRounds('SQLite', join(folder, 'sqlite'), undefined);
+    if (withSqlite) await measureRounds('SQLite', join(folder, 'sqlite'), undefined);
     if (cluster !== undefined) await measureRounds('PostgreSQL', folder, await cluster.database());
   } else {
-    await rates('SQLite', bareSqlite(folder), join(folder, 'data'), undefined);
+    if (withSqlite) await rates('SQLite', bareSqlite(folder), join(folder, 'data'), undefined);
     if (cluster !== undefined)
       await rates(
-        'PostgreSQL, without forced writes',
+        'PostgreSQL',
         await barePostgres(await cluster.database()),
         folder,
         await cluster.database(),

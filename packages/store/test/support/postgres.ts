@@ -15,7 +15,8 @@ const tools: { aptInstall(packages: string[], remedy: string): Promise<void> } =
   new URL('../../../../tools/support/debian.mjs', import.meta.url).href
 );
 
-export async function startCluster(): Promise<Cluster> {
+/** @param forced writes to the disk are forced there, as in earnest; tests look at what holds while the machine stays up */
+export async function startCluster({ forced = false } = {}): Promise<Cluster> {
   const programs = await programFolder();
   const folder = mkdtempSync(join(tmpdir(), 'brinewright-pg-'));
   const owner = process.getuid?.() === 0 ? idsOf('postgres') : undefined;
@@ -28,9 +29,8 @@ export async function startCluster(): Promise<Cluster> {
   const run = { ...owner, cwd: folder, stdio: 'ignore' as const };
   const initial = ['-D', data, '-U', 'postgres', '-A', 'trust', '-E', 'UTF8', '--locale=C', '--no-sync'];
   execFileSync(join(programs, 'initdb'), initial, run);
-  // The tests look at what is promised while the machine stays up; forcing to disk would only slow them down.
   const settings = [
-    'fsync=off',
+    `fsync=${forced ? 'on' : 'off'}`,
     'listen_addresses=',
     `unix_socket_directories=${folder}`,
     'max_connections=60',
