@@ -57,6 +57,9 @@ async function tankWithOrders(): Promise<{ say: string }> {
   return due;
 }
 
+const hoursFrom = (minute: number, count: number): number[] =>
+  Array.from({ length: count }, (_, n) => minute + 60 * (n + 1));
+
 describe('a reminder', () => {
   it('reaches the browser that subscribed, sealed for it alone and signed by us, once', async () => {
     const order = await tankWithOrders();
@@ -67,7 +70,12 @@ describe('a reminder', () => {
     await remind();
     await expect.poll(() => service.received.length).toBeGreaterThan(0);
     const told = service.received.map(({ body }) => one.read(body));
-    expect(told).toContainEqual({ title: 'North bench', body: order.say, path: `/tank/${tank}` });
+    const tag = expect.stringMatching(/^[\w-]{32}$/);
+    expect(told).toContainEqual({ title: 'North bench', body: order.say, path: `/tank/${tank}`, tag });
+    // Each order has a tag of its own: one that is shown does not take the place of another.
+    const tags = told.map((message) => (message as { tag: string }).tag);
+    expect(new Set(tags).size).toBe(tags.length);
+    expect(service.received.map(({ headers }) => headers.topic)).toEqual(tags);
     for (const { headers } of service.received) {
       expect(headers).toMatchObject({ 'content-encoding': 'aes128gcm', ttl: '43200' });
       expect(headers.topic).toMatch(/^[\w-]{32}$/);
@@ -111,11 +119,84 @@ describe('a reminder', () => {
     service.answers.status = 410;
     await expect
       .poll(async () => {
-        server.time += 10_000;
+        server.time += 60_000;
         return held();
       })
       .toEqual([]);
     expect(await server.services.database.all('select endpoint from push_subscription')).toEqual([]);
+  }, 30_000);
+
+  it('outlives a push service that fails for half a day, which is asked less and less often', async () => {
+    await ask('PUT', '/api/push/quiet-hours', { zone: 'UTC', from: '00:00', until: '00:00' });
+    const { say } = await tankWithOrders();
+    const one = browser(`${service.origin}/push/one`);
+    await ask('PUT', '/api/push/subscriptions', one.subscription);
+    await server.services.queue.start(server.services);
+    service.answers.status = 503;
+    const began = server.time;
+    const asked = new Map<string, number[]>();
+    let read = 0;
+    const note = () => {
+      for (const { body } of service.received.slice(read)) {
+        const { body: said } = one.read(body) as { body: string };
+        asked.set(said, [...(asked.get(said) ?? []), (server.time - began) / 60_000]);
+      }
+      read = service.received.length;
+    };
+    for (const minute of [0, 1, 3, 7, 15, 31, 63, 64]) {
+      server.time = began + minute * 60_000;
+      await remind();
+      note();
+    }
+    for (let hours = 2; hours <= 12; hours++) {
+      server.time = began + 63 * 60_000 + (hours - 1) * HOUR;
+      await remind();
+      note();
+    }
+    expect(asked.get(say)).toEqual([0, 1, 3, 7, 15, 31, 63, ...hoursFrom(63, 11)]);
+    service.answers.status = 201;
+    server.time += HOUR;
+    await remind();
+    const arrived = service.received.slice(read).map(({ body }) => one.read(body));
+    expect(arrived.filter((message) => (message as { body: string }).body === say)).toHaveLength(1);
+    expect(await server.services.database.all('select id from push_message')).toEqual([]);
+  }, 120_000);
+
+  it('that could not be sent is let go once what it tells of stands no more', async () => {
+    await ask('PUT', '/api/push/quiet-hours', { zone: 'UTC', from: '00:00', until: '00:00' });
+    const order = await tankWithOrders();
+    const one = browser(`${service.origin}/push/one`);
+    await ask('PUT', '/api/push/subscriptions', one.subscription);
+    await server.services.queue.start(server.services);
+    service.answers.status = 503;
+    await remind();
+    const waiting = () => server.services.database.all('select body from push_message');
+    expect(await waiting()).toContainEqual({ body: order.say });
+    // As if it had been reckoned anew with nothing left to do.
+    await server.services.database.run("update answer set body = json_set(body, '$.orders', '[]')");
+    await remind();
+    expect(await waiting()).toEqual([]);
+  }, 30_000);
+
+  it('waits in someone’s own quiet hours, which go before those of the tank', async () => {
+    const one = browser(`${service.origin}/push/one`);
+    await ask('PUT', '/api/push/subscriptions', one.subscription);
+    const own = '/api/push/quiet-hours';
+    expect(await (await ask('GET', own)).json()).toBeNull();
+    // It is noon by universal time: one in the morning there.
+    const hours = { zone: 'Pacific/Auckland', from: '21:00', until: '07:00' };
+    expect((await ask('PUT', own, hours)).status).toBe(204);
+    expect(await (await ask('GET', own)).json()).toEqual(hours);
+    expect((await ask('PUT', own, { ...hours, zone: 'Atlantis' })).status).toBe(422);
+    const { say } = await tankWithOrders();
+    await server.services.queue.start(server.services);
+    await remind();
+    expect(service.received).toHaveLength(0);
+    expect((await ask('DELETE', own)).status).toBe(204);
+    await remind();
+    expect(service.received.map(({ body }) => one.read(body))).toContainEqual(
+      expect.objectContaining({ body: say }),
+    );
   }, 30_000);
 
   it('is not followed elsewhere by a push service that answers with another address', async () => {
@@ -125,7 +206,7 @@ describe('a reminder', () => {
     service.answers.status = 302;
     await server.services.queue.add('remind', 'all');
     await expect
-      .poll(() => server.logged.filter((line) => line.includes('task-failed')).length)
+      .poll(() => server.logged.filter((line) => line.includes('push-failed')).length)
       .toBeGreaterThan(0);
     expect(server.logged.join('')).not.toContain('ECONNREFUSED');
   }, 30_000);

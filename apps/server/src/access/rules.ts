@@ -40,8 +40,12 @@ export const rules: Readonly<Record<string, Rule>> = {
   'POST /api/journal': 'person',
 
   'GET /api/push/key': 'person',
+  'GET /api/push/subscriptions': 'person',
   'PUT /api/push/subscriptions': 'person',
   'DELETE /api/push/subscriptions': 'person',
+  'GET /api/push/quiet-hours': 'person',
+  'PUT /api/push/quiet-hours': 'person',
+  'DELETE /api/push/quiet-hours': 'person',
   'GET /api/tanks/:tank/quiet-hours': 'reader',
   'PUT /api/tanks/:tank/quiet-hours': 'keeper',
 
@@ -72,7 +76,10 @@ export const rules: Readonly<Record<string, Rule>> = {
   'POST /api/sessions/password': 'anyone',
   'POST /api/sessions/passkey-options': 'anyone',
   'POST /api/sessions/passkey': 'anyone',
+  'GET /api/sessions': 'person',
   'DELETE /api/sessions/current': 'person',
+  'DELETE /api/sessions/others': 'person',
+  'DELETE /api/sessions/:id': 'person',
   'DELETE /api/sessions': 'person',
   'GET /api/self': 'person',
   'PUT /api/self/password': 'person',

@@ -3,6 +3,7 @@ import * as z from 'zod/mini';
 import { type Env, tanksOf } from '../access/person.ts';
 import type { Services } from '../services.ts';
 import { first } from '../sql/database.ts';
+import { sessionsOf } from './sessions.ts';
 
 export const accountAnswer = z.object({ account: z.string(), name: z.string() });
 /** Someone's own account. */
@@ -52,8 +53,14 @@ export async function aboutSelf(services: Services, account: string) {
      where proposed_by = $1 or decided_by = $1 order by id`,
     account,
   );
-  const sessions = await database.all(
-    'select created, expires from session where account = $1 order by created',
+  const sessions = (await sessionsOf(services, account)).map(({ device, began, used, expires }) => ({
+    device,
+    began,
+    used,
+    expires,
+  }));
+  const quietHours = await database.all(
+    'select zone, from_minute, until_minute from own_quiet_hours where account = $1',
     account,
   );
   const reminders = await database.all(
@@ -64,5 +71,5 @@ export async function aboutSelf(services: Services, account: string) {
     'select endpoint, created from push_subscription where account = $1 order by created',
     account,
   );
-  return { ...(await selfOf(services, account)), sessions, proposals, reminders, pushServices };
+  return { ...(await selfOf(services, account)), sessions, proposals, reminders, pushServices, quietHours };
 }

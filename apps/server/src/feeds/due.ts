@@ -38,7 +38,7 @@ export async function dueFor(services: Services, person: Person): Promise<readon
 
 function saidOf(tank: TankId, kept: KeptAnswer | undefined): Omit<Due, 'accepted'> {
   const unnamed = { tank, name: 'Tank without a name', asOf: kept?.asOf, footing: '', orders: [] };
-  if (kept === undefined) return { ...unnamed, sentence: 'Not reckoned yet.' };
+  if (kept === undefined) return { ...unnamed, name: 'A new tank', sentence: 'Not reckoned yet.' };
   if (!kept.reply.ok) return { ...unnamed, sentence: kept.reply.cannot };
   const { sentence, footing } = JSON.parse(kept.reply.sheet) as Sheet;
   const orders = JSON.parse(kept.reply.orders) as Order[];

@@ -5,7 +5,8 @@ import { keptRounds } from '../answers/round.ts';
 import { headOf, placeText } from '../entries/heads.ts';
 import { dropExport, makeExport } from '../exports/make.ts';
 import { forgetFullAllowances } from '../http/shared-limits.ts';
-import { remindAll, sendNoted } from '../reminders/remind.ts';
+import { sendNoted } from '../reminders/deliver.ts';
+import { remindAll } from '../reminders/remind.ts';
 import type { Tasks } from './queue.ts';
 
 /** How often to look what people are to be told, ms. */

@@ -16,7 +16,10 @@ export interface PushMessage {
   readonly body: string;
   /** Where on our pages it leads. */
   readonly path: string;
-  /** A later message of the same topic takes the place of one that was not delivered yet (RFC 8030, 5.4). */
+  /**
+   * Names what it tells of. A later message of the same topic takes the place of one that was not delivered yet
+   * (RFC 8030, 5.4), and of the one that is shown.
+   */
   readonly topic: string;
   readonly urgent: boolean;
 }
@@ -39,7 +42,7 @@ export async function sendPush(
   if (!maySendTo(endpoint, mode)) return 'gone';
   const { headers, body: sealed } = webPush.generateRequestDetails(
     { endpoint, keys: { p256dh, auth } },
-    JSON.stringify({ title, body, path }),
+    JSON.stringify({ title, body, path, tag: topic }),
     {
       vapidDetails: { subject: keys.contact, publicKey: keys.publicKey, privateKey: keys.privateKey },
       TTL: HALF_A_DAY,

@@ -25,12 +25,16 @@ export const subscriptionBody = z.object({
 const MOST = 20;
 
 /** How the one person of a server for one is kept. */
-const keyOf = ({ account }: Person): string => account ?? '';
+export const keyOf = ({ account }: Person): string => account ?? '';
 
-/** @throws Fault where the address is not one of a push service */
+/**
+ * @param session it is told no more once that is ended
+ * @throws Fault where the address is not one of a push service
+ */
 export async function subscribe(
   { database, mode, now }: Services,
   person: Person,
+  session: string | undefined,
   { endpoint, keys }: z.infer<typeof subscriptionBody>,
 ): Promise<void> {
   if (!maySendTo(endpoint, mode))
@@ -38,14 +42,15 @@ export async function subscribe(
       { pointer: '/endpoint', detail: 'Give the https address of a push service, as the browser gave it.' },
     ]);
   await database.run(
-    `insert into push_subscription (endpoint, account, p256dh, auth, created) values ($1, $2, $3, $4, $5)
+    `insert into push_subscription (endpoint, account, p256dh, auth, created, session) values ($1, $2, $3, $4, $5, $6)
      on conflict (endpoint) do update set account = excluded.account, p256dh = excluded.p256dh,
-       auth = excluded.auth, created = excluded.created`,
+       auth = excluded.auth, created = excluded.created, session = excluded.session`,
     endpoint,
     keyOf(person),
     keys.p256dh,
     keys.auth,
     now(),
+    session ?? null,
   );
   await database.run(
     `delete from push_subscription where account = $1 and endpoint not in (

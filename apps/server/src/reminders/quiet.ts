@@ -46,25 +46,36 @@ export function minuteOf(time: string): number {
 export const timeOf = (minute: number): string =>
   [Math.floor(minute / 60), minute % 60].map((part) => String(part).padStart(2, '0')).join(':');
 
+const HOURS = 'zone, from_minute as "from", until_minute as "until"';
+
 export async function quietHoursOf({ database }: Services, tank: TankId): Promise<QuietHours> {
-  const row = await first<QuietHours>(
-    database,
-    'select zone, from_minute as "from", until_minute as "until" from quiet_hours where tank = $1',
-    tank,
+  return (
+    (await first<QuietHours>(database, `select ${HOURS} from quiet_hours where tank = $1`, tank)) ?? USUAL
   );
-  return row ?? USUAL;
 }
 
-export async function setQuietHours(
+/** Someone's own, which go before those of any tank; undefined where nothing was said. */
+export const ownQuietHours = ({ database }: Services, person: string): Promise<QuietHours | undefined> =>
+  first<QuietHours>(database, `select ${HOURS} from own_quiet_hours where account = $1`, person);
+
+export const setQuietHours = (services: Services, tank: TankId, hours: QuietHours): Promise<void> =>
+  keep(services, 'quiet_hours', 'tank', tank, hours);
+
+export const setOwnQuietHours = (services: Services, person: string, hours: QuietHours): Promise<void> =>
+  keep(services, 'own_quiet_hours', 'account', person, hours);
+
+async function keep(
   { database }: Services,
-  tank: TankId,
+  table: 'quiet_hours' | 'own_quiet_hours',
+  key: 'tank' | 'account',
+  whose: string,
   { zone, from, until }: QuietHours,
 ): Promise<void> {
   await database.run(
-    `insert into quiet_hours (tank, zone, from_minute, until_minute) values ($1, $2, $3, $4)
-     on conflict (tank) do update
+    `insert into ${table} (${key}, zone, from_minute, until_minute) values ($1, $2, $3, $4)
+     on conflict (${key}) do update
      set zone = excluded.zone, from_minute = excluded.from_minute, until_minute = excluded.until_minute`,
-    tank,
+    whose,
     zone,
     from,
     until,

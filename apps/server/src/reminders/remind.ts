@@ -1,16 +1,14 @@
 import { createHash } from 'node:crypto';
+import type { TankId } from '@brinewright/journal';
 import { newId } from '../crew/accounts.ts';
 import { type Due, dueFor } from '../feeds/due.ts';
-import { type PushMessage, type Subscription, sendPush } from '../push/send.ts';
 import { subscriptionsOf } from '../push/subscriptions.ts';
 import type { Services } from '../services.ts';
-import { first } from '../sql/database.ts';
-import { isQuiet, quietHoursOf } from './quiet.ts';
+import { LONGEST_PAUSE } from './pause.ts';
+import { isQuiet, ownQuietHours, quietHoursOf } from './quiet.ts';
 
 /** The same advice is not told of again within this time, however often it comes and goes, ms. */
 const APART = 12 * 3_600_000;
-/** A message that could not be sent for so long is let go, ms. */
-const STALE = 12 * 3_600_000;
 
 interface DueAdvice {
   /** Names the same advice from day to day. */
@@ -21,30 +19,43 @@ interface DueAdvice {
 
 /**
  * Tells everyone who wants to be told what is due on their tanks: each piece of advice once while it stands, and not
- * in the tank's quiet hours, which only what cannot wait breaks.
+ * in their own quiet hours or the tank's, which only what cannot wait breaks.
  */
 export async function remindAll(services: Services): Promise<void> {
   const { database, mode, queue, now } = services;
-  await database.run('delete from push_message where created < $1', now() - STALE);
   const accounts = await database.all<{ account: string }>(
     'select distinct account from push_subscription order by account',
   );
   for (const { account } of accounts) {
     if (mode.shared === (account === '')) continue;
-    for (const tank of await dueFor(services, { account: account === '' ? undefined : account }))
-      await remindOfTank(services, account, tank);
+    const all = await dueFor(services, { account: account === '' ? undefined : account });
+    for (const tank of all) await remindOfTank(services, account, tank);
+    await forgetTanksBut(services, account, new Set(all.map(({ tank }) => tank)));
   }
   // All that is there, so that what was noted by a process that then ended is sent too.
-  for (const { id } of await database.all<{ id: string }>('select id from push_message order by created'))
-    await queue.add('push', id, now());
+  // One due further ahead than any is put off was put off before the clock was set back.
+  const waiting = await database.all<{ id: string }>(
+    'select id from push_message where due <= $1 or due > $2 order by created, id',
+    now(),
+    now() + LONGEST_PAUSE,
+  );
+  for (const { id } of waiting) await queue.add('push', id, now());
 }
 
 async function remindOfTank(services: Services, account: string, due: Due): Promise<void> {
   const advice = dueNow(due, services.now());
   await forgetPast(services, account, due.tank, advice);
+  // What was not reckoned yet may stand all the same.
+  if (due.asOf !== undefined) await forgetUnsent(services, account, due.tank, advice);
   if (advice.length === 0) return;
-  const quiet = isQuiet(await quietHoursOf(services, due.tank), services.now());
+  const quiet = await isQuietFor(services, account, due.tank);
   for (const one of advice) if (one.urgent || !quiet) await tellOnce(services, account, due, one);
+}
+
+/** Whether someone is not to be told of a tank now. */
+export async function isQuietFor(services: Services, account: string, tank: string): Promise<boolean> {
+  const hours = (await ownQuietHours(services, account)) ?? (await quietHoursOf(services, tank as TankId));
+  return isQuiet(hours, services.now());
 }
 
 /** What is due by now and asks for a deed; what can be done whenever it suits is left to the calendar. */
@@ -80,6 +91,38 @@ async function forgetPast(
       );
 }
 
+/** What waits to be sent is let go once what it tells of stands no more. */
+async function forgetUnsent(
+  { database }: Services,
+  account: string,
+  tank: string,
+  standing: readonly DueAdvice[],
+): Promise<void> {
+  const unsent = await database.all<{ id: string; advice: string }>(
+    'select id, advice from push_message where account = $1 and tank = $2',
+    account,
+    tank,
+  );
+  for (const { id, advice } of unsent)
+    if (!standing.some(({ key }) => key === advice))
+      await database.run('delete from push_message where id = $1', id);
+}
+
+/** Nobody is told of a tank they have no part in any more. */
+async function forgetTanksBut(
+  { database }: Services,
+  account: string,
+  tanks: ReadonlySet<string>,
+): Promise<void> {
+  const waiting = await database.all<{ tank: string }>(
+    'select distinct tank from push_message where account = $1',
+    account,
+  );
+  for (const { tank } of waiting)
+    if (!tanks.has(tank))
+      await database.run('delete from push_message where account = $1 and tank = $2', account, tank);
+}
+
 /** Of several processes that find the same, one notes it: it writes the messages in the same transaction. */
 async function tellOnce(
   services: Services,
@@ -100,8 +143,8 @@ async function tellOnce(
     if (claimed === 0) return;
     for (const { endpoint } of subscriptions)
       await sql.run(
-        `insert into push_message (id, endpoint, title, body, path, topic, urgent, created)
-         values ($1, $2, $3, $4, $5, $6, $7, $8)`,
+        `insert into push_message (id, endpoint, title, body, path, topic, urgent, created, account, tank, advice)
+         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)`,
         newId(services),
         endpoint,
         name.slice(0, 60),
@@ -110,6 +153,9 @@ async function tellOnce(
         topicOf(tank, key),
         urgent ? 1 : 0,
         now(),
+        account,
+        tank,
+        key,
       );
   });
 }
@@ -117,23 +163,3 @@ async function tellOnce(
 /** At most 32 characters that may stand in an address (RFC 8030, 5.4), which say nothing of the tank. */
 const topicOf = (tank: string, key: string): string =>
   createHash('sha256').update(`${tank} ${key}`).digest('base64url').slice(0, 32);
-
-type Noted = Subscription & Omit<PushMessage, 'urgent'> & { readonly urgent: number };
-
-/** Sends one message that was noted; a subscription that is gone is forgotten, with all that was meant for it. */
-export async function sendNoted(services: Services, id: string): Promise<void> {
-  const { database, metrics, push } = services;
-  if (push === undefined) return;
-  const noted = await first<Noted>(
-    database,
-    `select s.endpoint, s.p256dh, s.auth, m.title, m.body, m.path, m.topic, m.urgent
-     from push_message m join push_subscription s on s.endpoint = m.endpoint where m.id = $1`,
-    id,
-  );
-  if (noted === undefined) return;
-  const outcome = await sendPush(services, push, noted, { ...noted, urgent: noted.urgent === 1 });
-  metrics.count('brinewright_reminders_total', { outcome });
-  if (outcome === 'gone')
-    await database.run('delete from push_subscription where endpoint = $1', noted.endpoint);
-  else await database.run('delete from push_message where id = $1', id);
-}

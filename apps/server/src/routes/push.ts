@@ -3,12 +3,22 @@ import { Hono } from 'hono';
 import { describeRoute } from 'hono-openapi';
 import * as z from 'zod/mini';
 import type { Env } from '../access/person.ts';
+import { sessionOf } from '../crew/sessions.ts';
 import { answers, done, json, tankParam } from '../http/describe.ts';
 import { atMost } from '../http/limits.ts';
 import { Fault } from '../http/problem.ts';
 import { checked } from '../http/validate.ts';
-import { subscribe, subscriptionBody, unsubscribe } from '../push/subscriptions.ts';
-import { isZone, minuteOf, quietHoursOf, setQuietHours, timeOf } from '../reminders/quiet.ts';
+import { keyOf, subscribe, subscriptionBody, subscriptionsOf, unsubscribe } from '../push/subscriptions.ts';
+import {
+  isZone,
+  minuteOf,
+  ownQuietHours,
+  type QuietHours,
+  quietHoursOf,
+  setOwnQuietHours,
+  setQuietHours,
+  timeOf,
+} from '../reminders/quiet.ts';
 import type { Services } from '../services.ts';
 
 const keyAnswer = z.object({ publicKey: z.string() });
@@ -18,6 +28,19 @@ const quietBody = z.object({
   zone: z.string().check(z.refine(isZone, 'Name a time zone such as Europe/Lisbon.')),
   from: time,
   until: time,
+});
+
+type QuietBody = z.infer<typeof quietBody>;
+
+const bodyOf = ({ zone, from, until }: QuietHours): QuietBody => ({
+  zone,
+  from: timeOf(from),
+  until: timeOf(until),
+});
+const hoursOf = ({ zone, from, until }: QuietBody): QuietHours => ({
+  zone,
+  from: minuteOf(from),
+  until: minuteOf(until),
 });
 
 /** Reminders on people's devices, and when there are to be none. */
@@ -37,6 +60,18 @@ export function pushRoutes(services: Services): Hono<Env> {
     },
   );
 
+  app.get(
+    '/api/push/subscriptions',
+    describeRoute({
+      summary: 'The browsers of yours that are told what is due',
+      responses: answers(json(z.array(endpointBody), 'By the address their push services gave them.')),
+    }),
+    async (context) => {
+      const told = await subscriptionsOf(services, keyOf(context.get('person')));
+      return context.json(told.map(({ endpoint }) => ({ endpoint })));
+    },
+  );
+
   app.put(
     '/api/push/subscriptions',
     describeRoute({
@@ -49,7 +84,9 @@ export function pushRoutes(services: Services): Hono<Env> {
     checked('json', subscriptionBody),
     async (context) => {
       if (services.push === undefined) throw new Fault('not-here', 'This server sends no reminders.');
-      await subscribe(services, context.get('person'), context.req.valid('json'));
+      const person = context.get('person');
+      const session = person.account === undefined ? undefined : sessionOf(context);
+      await subscribe(services, person, session, context.req.valid('json'));
       return context.body(null, 204);
     },
   );
@@ -66,6 +103,46 @@ export function pushRoutes(services: Services): Hono<Env> {
   );
 
   app.get(
+    '/api/push/quiet-hours',
+    describeRoute({
+      summary: 'Your own quiet hours, if any',
+      responses: answers(json(z.nullable(quietBody), 'Null: those of each tank count.')),
+    }),
+    async (context) => {
+      const hours = await ownQuietHours(services, keyOf(context.get('person')));
+      return context.json(hours === undefined ? null : bodyOf(hours));
+    },
+  );
+
+  app.put(
+    '/api/push/quiet-hours',
+    describeRoute({
+      summary: 'Say when you are not to be reminded, unless something cannot wait',
+      description: 'They go before the quiet hours of any tank. The same time twice: never quiet.',
+      responses: answers(done, 'unsound'),
+    }),
+    atMost(1),
+    checked('json', quietBody),
+    async (context) => {
+      const hours = hoursOf(context.req.valid('json'));
+      await setOwnQuietHours(services, keyOf(context.get('person')), hours);
+      return context.body(null, 204);
+    },
+  );
+
+  app.delete(
+    '/api/push/quiet-hours',
+    describeRoute({ summary: 'Go by the quiet hours of each tank again', responses: answers(done) }),
+    async (context) => {
+      await services.database.run(
+        'delete from own_quiet_hours where account = $1',
+        keyOf(context.get('person')),
+      );
+      return context.body(null, 204);
+    },
+  );
+
+  app.get(
     '/api/tanks/:tank/quiet-hours',
     describeRoute({
       summary: 'When nobody is reminded of a tank, unless something cannot wait',
@@ -73,8 +150,8 @@ export function pushRoutes(services: Services): Hono<Env> {
     }),
     checked('param', tankParam),
     async (context) => {
-      const { zone, from, until } = await quietHoursOf(services, context.req.valid('param').tank as TankId);
-      return context.json({ zone, from: timeOf(from), until: timeOf(until) });
+      const hours = await quietHoursOf(services, context.req.valid('param').tank as TankId);
+      return context.json(bodyOf(hours));
     },
   );
 
@@ -89,8 +166,7 @@ export function pushRoutes(services: Services): Hono<Env> {
     checked('param', tankParam),
     checked('json', quietBody),
     async (context) => {
-      const { zone, from, until } = context.req.valid('json');
-      const hours = { zone, from: minuteOf(from), until: minuteOf(until) };
+      const hours = hoursOf(context.req.valid('json'));
       await setQuietHours(services, context.req.valid('param').tank as TankId, hours);
       return context.body(null, 204);
     },

@@ -7,7 +7,7 @@ import { asMade, ceremonyAnswer, ceremonyBody } from '../crew/device-answers.ts'
 import { keepPasskey, madePasskey, offerPasskey } from '../crew/passkeys.ts';
 import { newPassword, setPassword } from '../crew/passwords.ts';
 import { aboutSelf, accountOf, nameOf, selfAnswer, selfOf } from '../crew/self.ts';
-import { closeSession, openSession } from '../crew/sessions.ts';
+import { closeSession, renewAlone } from '../crew/sessions.ts';
 import { answers, done, json, text } from '../http/describe.ts';
 import { atMost } from '../http/limits.ts';
 import { Fault } from '../http/problem.ts';
@@ -43,8 +43,7 @@ export function selfRoutes(services: Services): Hono<Env> {
     async (context) => {
       const account = accountOf(context);
       await setPassword(database, account, context.req.valid('json').password);
-      await database.run('delete from session where account = $1', account);
-      await openSession(services, context, account);
+      await renewAlone(services, context, account);
       return context.body(null, 204);
     },
   );
@@ -132,7 +131,7 @@ export function selfRoutes(services: Services): Hono<Env> {
             'still-needed',
             `Others have a part in tanks that only you keep: make one of them keeper first, or take their parts away. ${tanks.join(', ')}`,
           );
-        for (const table of ['calendar', 'push_subscription', 'reminded', 'export'])
+        for (const table of ['calendar', 'push_subscription', 'reminded', 'own_quiet_hours', 'export'])
           await sql.run(`delete from ${table} where account = $1`, account);
         await sql.run('delete from account where id = $1', account);
       });

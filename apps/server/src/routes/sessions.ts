@@ -6,10 +6,19 @@ import { asSigned, ceremonyAnswer, ceremonyBody } from '../crew/device-answers.t
 import { accountByPasskey, askForPasskey } from '../crew/passkeys.ts';
 import { accountByPassword } from '../crew/passwords.ts';
 import { accountAnswer, accountOf, nameOf } from '../crew/self.ts';
-import { closeSession, openSession } from '../crew/sessions.ts';
+import {
+  closeSession,
+  endOthers,
+  endSession,
+  openSession,
+  sessionList,
+  sessionOf,
+  sessionsOf,
+} from '../crew/sessions.ts';
 import type { Slowly } from '../crew/slow-guesses.ts';
 import { answers, done, json } from '../http/describe.ts';
 import { atMost } from '../http/limits.ts';
+import { Fault } from '../http/problem.ts';
 import { checked } from '../http/validate.ts';
 import type { Services } from '../services.ts';
 
@@ -18,7 +27,7 @@ const passwordSession = z.object({
   password: z.string().check(z.maxLength(1000)),
 });
 
-/** Signing in and out. */
+/** Signing in and out, and where one is signed in. */
 export function sessionRoutes(services: Services, slowly: Slowly): Hono<Env> {
   const { database } = services;
   const app = new Hono<Env>();
@@ -75,11 +84,50 @@ export function sessionRoutes(services: Services, slowly: Slowly): Hono<Env> {
     },
   );
 
+  app.get(
+    '/api/sessions',
+    describeRoute({
+      summary: 'Where you are signed in',
+      description:
+        'Neither addresses nor names of devices are kept, only what kind of device it called itself.',
+      responses: answers(json(sessionList, 'Last used first.')),
+    }),
+    async (context) => context.json(await sessionsOf(services, accountOf(context), sessionOf(context))),
+  );
+
   app.delete(
     '/api/sessions/current',
     describeRoute({ summary: 'Sign out on this device', responses: answers(done) }),
     async (context) => {
       await closeSession(services, context);
+      return context.body(null, 204);
+    },
+  );
+
+  app.delete(
+    '/api/sessions/others',
+    describeRoute({
+      summary: 'Sign out everywhere but here',
+      description: 'Browsers that were told what is due in those sessions are told no more.',
+      responses: answers(done),
+    }),
+    async (context) => {
+      await endOthers(services, accountOf(context), sessionOf(context) ?? '');
+      return context.body(null, 204);
+    },
+  );
+
+  app.delete(
+    '/api/sessions/:id',
+    describeRoute({
+      summary: 'Sign out one of your devices',
+      description: 'A browser that was told what is due in that session is told no more.',
+      responses: answers(done, 'not-here'),
+    }),
+    checked('param', z.object({ id: z.string() })),
+    async (context) => {
+      if (!(await endSession(services, accountOf(context), context.req.valid('param').id)))
+        throw new Fault('not-here');
       return context.body(null, 204);
     },
   );

@@ -10,6 +10,8 @@ export const PASSWORD = 'salt, light and patience';
 export interface Visitor {
   /** What the browser sends along; empty while nobody is signed in. */
   cookie: string;
+  /** What the browser says it is. */
+  agent: string;
   ask(method: string, path: string, body?: unknown): Promise<Response>;
   /** Opens an account by an invitation. */
   join(secret: string, name: string): Promise<string>;
@@ -18,6 +20,7 @@ export interface Visitor {
 export function visitor(server: TestServer): Visitor {
   const one: Visitor = {
     cookie: '',
+    agent: '',
     async ask(method, path, body) {
       const response = await server.app.request(path, {
         method,
@@ -25,6 +28,7 @@ export function visitor(server: TestServer): Visitor {
           Origin: ORIGIN,
           Host: new URL(ORIGIN).host,
           Cookie: one.cookie,
+          'User-Agent': one.agent,
           ...(body === undefined ? {} : { 'Content-Type': 'application/json' }),
         },
         ...(body === undefined ? {} : { body: JSON.stringify(body) }),

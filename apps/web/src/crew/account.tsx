@@ -12,6 +12,7 @@ import { sharingWords } from '../words/sharing.ts';
 import { Feeds } from './feeds.tsx';
 import { Outcome } from './outcome.tsx';
 import { hasPasskeys, makePasskey } from './passkeys.ts';
+import { Sessions } from './sessions.tsx';
 import { type Deed, useDeed } from './use-deed.ts';
 
 const of = sharingWords.account;
@@ -74,6 +75,7 @@ function Own({ who }: { who: Person }) {
       <Leaving deed={deed} />
       <Outcome deed={deed} />
       {self !== undefined && <WaysIn self={self} deed={deed} change={change} />}
+      <Sessions />
       <details class="opens">
         <summary>{of.away}</summary>
         <div class="opened">
@@ -119,20 +121,17 @@ function OnlyHere() {
 }
 
 function Leaving({ deed }: { deed: Deed }) {
-  const leave = (path: string) =>
+  const leave = () =>
     deed.run(async () => {
-      await ask('DELETE', path);
+      await ask('DELETE', '/api/sessions/current');
       forgetPerson();
       return undefined;
     });
   return (
     <>
       <p class="acts">
-        <button class="act" type="button" onClick={() => leave('/api/sessions/current')}>
+        <button class="act" type="button" onClick={leave}>
           {of.out}
-        </button>
-        <button class="word" type="button" onClick={() => leave('/api/sessions')}>
-          {of.outEverywhere}
         </button>
       </p>
       <p class="soft said-now">{of.outHint}</p>

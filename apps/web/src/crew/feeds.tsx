@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks';
 import { ask } from '../sharing/ask.ts';
 import { sharingWords } from '../words/sharing.ts';
+import { Messages } from './messages.tsx';
 import { Outcome } from './outcome.tsx';
-import { isTold, pushKey, stopTelling, tellDevice } from './push.ts';
 import { ToHandOver } from './to-hand-over.tsx';
 import { useDeed } from './use-deed.ts';
 
@@ -55,53 +55,5 @@ export function Feeds() {
       <Outcome deed={deed} />
       <Messages />
     </section>
-  );
-}
-
-type Able = { readonly key: string; readonly told: boolean } | 'not-asked' | 'not-able';
-
-/** Messages to this device. Whether the server can send any is asked when someone wants to know. */
-function Messages() {
-  const [able, setAble] = useState<Able>('not-asked');
-  const deed = useDeed();
-  const look = async (): Promise<undefined> => {
-    const [key, told] = [await pushKey(), await isTold()];
-    setAble(key === undefined ? 'not-able' : { key, told });
-  };
-  const change = (work: () => Promise<void>, said: string) =>
-    deed.run(async () => {
-      await work();
-      await look();
-      return said;
-    });
-  return (
-    <details
-      class="opens"
-      onToggle={(event) => {
-        if (event.currentTarget.open && able === 'not-asked') deed.run(look);
-      }}
-    >
-      <summary>{of.messages}</summary>
-      <div class="opened">
-        <p class="soft">{able === 'not-able' ? of.noPush : of.pushHint}</p>
-        {typeof able === 'object' && (
-          <p class="acts">
-            <button
-              class="act"
-              type="button"
-              disabled={deed.busy}
-              onClick={() =>
-                able.told
-                  ? change(stopTelling, of.pushStopped)
-                  : change(() => tellDevice(able.key), of.pushOn)
-              }
-            >
-              {able.told ? of.pushOff : of.push}
-            </button>
-          </p>
-        )}
-        <Outcome deed={deed} />
-      </div>
-    </details>
   );
 }

@@ -38,13 +38,15 @@ interface Message {
   readonly body: string;
   /** The place it is about: "/tank/…". */
   readonly path: string;
+  /** Names what it tells of: a later message of that takes the place of this one. */
+  readonly tag?: string;
 }
 
 self.addEventListener('push', (event) => {
   if (event.data === null) return;
-  const { title, body, path } = event.data.json() as Message;
+  const { title, body, path, tag = path } = event.data.json() as Message;
   event.waitUntil(
-    self.registration.showNotification(title, { body, tag: path, data: path, icon: '/mark-192.png' }),
+    self.registration.showNotification(title, { body, tag, data: path, icon: '/mark-192.png' }),
   );
 });
 

@@ -195,6 +195,19 @@ export function TimeInput({ value, onValue, max }: TextProps & { readonly max?: 
   );
 }
 
+/** A time of day on the clock: "21:30". */
+export function ClockInput({ value, onValue }: TextProps) {
+  return (
+    <input
+      {...useContext(Tie)}
+      type="time"
+      required
+      value={value}
+      onInput={(event) => onValue(event.currentTarget.value)}
+    />
+  );
+}
+
 /** A file to read; the same file can be chosen again after it was mended. */
 export function FileInput({
   accept,

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { rulesBroken, screen, startServer, type TestServer, type Visit, visit } from './support.ts';
@@ -163,6 +164,34 @@ describe('a mentor', () => {
   });
 });
 
+describe('an order proposed', () => {
+  it('is declined by a keeper: it goes, and no word of it stands in the journal', async () => {
+    const guest = await joined(await invitation('mentor'), 'Joana');
+    const { page } = guest;
+    await page.goto(sheet);
+    await page.getByText('Remark or propose').click();
+    await page.getByLabel('an order for the keepers').check();
+    await page.getByLabel('In one plain sentence').fill('Put in six more snails.');
+    await page.getByRole('button', { name: 'Propose it' }).click();
+    await page.getByText('Proposed: a keeper can accept it.').waitFor();
+
+    await keeper.page.goto(sheet);
+    await keeper.page.getByRole('button', { name: 'Decline: Put in six more snails.' }).click();
+    await keeper.page.getByText('Declined.').waitFor();
+    expect(await keeper.page.getByText('Put in six more snails.').count()).toBe(0);
+    await page.reload();
+    await page.getByText('Remark or propose').waitFor();
+    await inStep(page);
+    expect(await page.getByText('Put in six more snails.').count()).toBe(0);
+    const decided = await page.evaluate(async (tank) => {
+      const answer = await fetch(`/api/tanks/${tank}/proposals`);
+      return (await answer.json()) as { order: { say: string }; decision: string }[];
+    }, sheet.split('/').at(-1));
+    expect(decided.find(({ order }) => order.say.includes('snails'))?.decision).toBe('declined');
+    await guest.close();
+  });
+});
+
 describe('someone invited', () => {
   it('with an account already accepts with it, and gives the part up again', async () => {
     const guest = await joined(await invitation('reader'), 'Sofia');
@@ -247,6 +276,69 @@ describe('what the server refuses', () => {
 });
 
 describe('an account', () => {
+  it('lists where its owner is signed in; one of them, or all others, are signed out from there', async () => {
+    const guest = await joined(await invitation('reader'), 'Sara');
+    const elsewhere = [await visit(), await visit({ width: 1280 })];
+    for (const { page } of elsewhere) {
+      await page.goto(`${server.address}/sign-in`);
+      await page.getByLabel('Name', { exact: true }).fill('Sara');
+      await page.getByLabel('Password').fill(PASSWORD);
+      await page.getByRole('button', { name: 'Use the password' }).click();
+      await page.waitForURL(`${server.address}/`);
+      await inStep(page);
+    }
+    const { page } = guest;
+    await workshop(page);
+    await page.getByText('Where you are signed in').click();
+    await page.getByText('A computer: this one').waitFor();
+    const ends = page.getByRole('button', { name: 'Sign out: A computer' });
+    expect(await ends.count()).toBe(2);
+    // Last used first: the second of the two.
+    await ends.first().click();
+    await page.getByText('It is signed out.').waitFor();
+    expect(await ends.count()).toBe(1);
+    const statuses = () =>
+      Promise.all(elsewhere.map((one) => one.page.evaluate(async () => (await fetch('/api/self')).status)));
+    await expect.poll(async () => (await statuses()).sort()).toEqual([200, 401]);
+
+    await elsewhere[0]?.page.goto(`${server.address}/sign-in`);
+    await elsewhere[1]?.page.goto(`${server.address}/sign-in`);
+    for (const one of elsewhere) {
+      await one.page.getByLabel('Name', { exact: true }).fill('Sara');
+      await one.page.getByLabel('Password').fill(PASSWORD);
+      await one.page.getByRole('button', { name: 'Use the password' }).click();
+      await one.page.waitForURL(`${server.address}/`);
+    }
+    await page.reload();
+    await page.getByText('Where you are signed in').click();
+    await page.getByRole('button', { name: 'Sign out all but this one' }).click();
+    await page.getByText('All others are signed out.').waitFor();
+    expect(await statuses()).toEqual([401, 401]);
+    expect(await page.evaluate(async () => (await fetch('/api/self')).status)).toBe(200);
+    for (const one of [guest, ...elsewhere]) await one.close();
+  });
+
+  it('is taken away in two files: the journals, and what is kept about its owner', async () => {
+    const guest = await joined(await invitation('reader'), 'Rosa');
+    const { page } = guest;
+    await workshop(page);
+    await page.getByText('Everything you wrote', { exact: true }).click();
+    const taken = async (name: string) => {
+      const [download] = await Promise.all([
+        page.waitForEvent('download'),
+        page.getByRole('link', { name }).click(),
+      ]);
+      return readFileSync(await download.path(), 'utf8');
+    };
+    const [head, ...lines] = (await taken('The journals')).trim().split('\n');
+    expect(JSON.parse(head ?? '')).toMatchObject({ journal: 1 });
+    expect(lines.map((line) => JSON.parse(line).body.name)).toContain('Gully');
+    const account = JSON.parse(await taken('Your account'));
+    expect(account).toMatchObject({ name: 'Rosa', hasPassword: true, tanks: [{ role: 'reader' }] });
+    expect(JSON.stringify(account)).not.toContain(PASSWORD);
+    await guest.close();
+  });
+
   it('is closed after a plain warning and its owner’s name, and lets nobody in any more', async () => {
     const guest = await joined(await invitation('reader'), 'Vera');
     const { page } = guest;

@@ -30,7 +30,24 @@ export interface ServerOptions {
   /** Where its journal is kept; a folder of its own that goes away with it, unless one is given. */
   readonly data?: string;
   readonly port?: number;
+  /** With a key to send messages to devices with. */
+  readonly sends?: boolean;
+  /** Bundled as people run it: only then it has threads to reckon on. */
+  readonly reckons?: boolean;
 }
+
+const { bundle, programs } = (await import(
+  new URL('../../../../tools/support/bundle.mjs', import.meta.url).href
+)) as {
+  bundle(program: object): Promise<string>;
+  programs: Readonly<Record<'server' | 'reckoning', object>>;
+};
+
+/** Any number below the order of the curve is a private key. */
+const SENDING = {
+  PUSH_KEY: Buffer.alloc(32, 7).toString('base64url'),
+  PUSH_CONTACT: 'mailto:keeper@tanks.example',
+};
 
 export interface TestServer {
   readonly address: string;
@@ -45,10 +62,13 @@ export async function startServer(options: ServerOptions = {}): Promise<TestServ
   const port = options.port ?? (options.shared ? await freePort() : 0);
   const origin = `http://localhost:${port}`;
   const shared = options.shared ? ['--shared', '--origin', origin] : [];
-  const args = ['--import', 'tsx', join(root, 'apps/server/src/main.ts'), '--data', data, ...shared];
+  const program = options.reckons
+    ? await bundled()
+    : ['--import', 'tsx', join(root, 'apps/server/src/main.ts')];
+  const args = [...program, '--data', data, ...shared];
   const server = spawn(process.execPath, args, {
     cwd: root,
-    env: { ...process.env, PORT: String(port) },
+    env: { ...process.env, PORT: String(port), ...(options.sends ? SENDING : {}) },
     stdio: ['ignore', 'pipe', 'pipe'],
   });
   const ended = once(server, 'exit');
@@ -74,6 +94,11 @@ export async function startServer(options: ServerOptions = {}): Promise<TestServ
   const [, address = ''] = /^Serving at (\S+?)\/?$/m.exec(said) ?? [];
   const [, joinAt = ''] = /(http\S+\/join\/\S+)/.exec(said) ?? [];
   return { address: options.shared ? origin : address, joinAt, stop };
+}
+
+async function bundled(): Promise<string[]> {
+  await bundle(programs.reckoning);
+  return [await bundle(programs.server)];
 }
 
 async function freePort(): Promise<number> {

@@ -49,7 +49,6 @@ export const sharing = {
     out: 'Sign out here',
     outHint:
       'Your tanks stay on this device. On a device of others, clear the browser’s data for this address too.',
-    outEverywhere: 'Sign out on every device',
     outSaid: 'Signed out.',
     again: 'Bring into step now',
     ways: 'Ways in',
@@ -91,15 +90,57 @@ export const sharing = {
     copied: 'Copied.',
     ended: 'The address has ended.',
     digest: 'What is due today, as a page to print',
-    messages: 'Messages to this device',
-    noPush: 'This server sends no messages, or this browser shows none. The calendar’s alarms serve instead.',
-    push: 'Tell this device what is due',
-    pushHint: 'A short message when something is due now or today, also while this page is closed.',
-    pushOn: 'This device is told.',
-    pushOff: 'Stop telling this device',
-    pushStopped: 'This device is told nothing any more.',
-    pushDenied:
+  },
+
+  messages: {
+    title: 'Messages and quiet hours',
+    noneSent: 'This server sends no messages. The calendar’s alarms serve instead.',
+    noneShown: 'This browser shows no messages of pages. The calendar’s alarms serve instead.',
+    hint: 'A short message when something is due now or today, also while this page is closed.',
+    tell: 'Tell this device what is due',
+    on: 'This device is told.',
+    stop: 'Stop telling this device',
+    stopped: 'This device is told nothing any more.',
+    denied:
       'The browser does not let this page send messages: allow it in the browser’s settings for this address.',
+    noService:
+      'The browser could not reach the service its messages come by. Try again later; until then the calendar’s alarms serve.',
+  },
+
+  quiet: {
+    title: 'Quiet hours',
+    hint: 'On all your devices. What cannot wait is told all the same.',
+    ofTanks: 'You have said nothing of your own: those of each tank count.',
+    own: (from: string, until: string, zone: string) =>
+      from === until
+        ? 'You are told at any hour.'
+        : `You are told nothing from ${from} to ${until}, ${zone}.`,
+    from: 'From',
+    until: 'Until',
+    zone: 'By the clock of',
+    keep: 'Keep these hours',
+    set: 'They are kept.',
+    never: 'The same time twice: you are told at any hour.',
+    drop: 'Go by each tank’s instead',
+    dropped: 'Those of each tank count again.',
+  },
+
+  sessions: {
+    title: 'Where you are signed in',
+    hint: 'What kind of device it is goes by what its browser says of itself; neither its address nor its name is kept.',
+    devices: {
+      'hand-held': 'A phone or tablet',
+      computer: 'A computer',
+      program: 'A program, or a device that says nothing of itself',
+    },
+    here: (device: string) => `${device}: this one`,
+    since: (began: string) => `since ${began}`,
+    sinceAndUsed: (began: string, used: string) => `since ${began}, last used ${used}`,
+    end: 'Sign it out',
+    endThis: (device: string, began: string) => `Sign out: ${device}, since ${began}`,
+    ended: 'It is signed out. What is kept on it stays on it.',
+    endOthers: 'Sign out all but this one',
+    othersEnded: 'All others are signed out. What is kept on them stays on them.',
   },
 
   crew: {
