@@ -11,6 +11,13 @@ interface Seen {
   readonly interactive: number;
 }
 
+/** Milliseconds on the clock, and of the processor's time: of the page's own thread, slowed down, and of its worker, which is not. */
+export interface Passed {
+  readonly clock: number;
+  readonly page: number;
+  readonly worker: number;
+}
+
 /**
  * A phone a quarter as fast as this machine. It is driven by the browser's own protocol alone: what a test's driver puts
  * into a page to find things and wait for them costs as much there as the page itself.
@@ -19,6 +26,8 @@ export interface SlowPhone {
   open(address: string): Promise<void>;
   /** Waits until an expression in the page is truthy. */
   until(expression: string): Promise<void>;
+  /** How many elements there are. */
+  count(selector: string): Promise<number>;
   /** Taps what an expression in the page gives. */
   tap(expression: string): Promise<void>;
   /** Chooses a file. */
@@ -30,6 +39,14 @@ export interface SlowPhone {
    * time, which other work on the machine does not stretch. To be asked once an opening.
    */
   longestTask(): Promise<{ readonly clock: number; readonly processor: number }>;
+  /** Marks the moment at which an expression is first truthy and on the screen; and does something in the page then. */
+  watchFor(name: string, expression: string, then?: string): Promise<void>;
+  /** Marks the next press, at the moment the finger comes down. */
+  watchForPress(name: string): Promise<void>;
+  /** Waits until all of these were marked since the last opening. */
+  marked(...names: readonly string[]): Promise<void>;
+  /** What passed between two marks; to be asked when all that counts is over. */
+  between(from: string, to: string): Promise<Passed>;
   /** Paths of all scripts fetched so far. */
   scripts(): readonly string[];
   complaints(): readonly string[];
@@ -51,6 +68,19 @@ function watched(): void {
       });
   }).observe(document, { subtree: true, childList: true });
 }
+
+/** In the page: looks at every change whether an expression holds, and marks it once that is drawn. */
+const watching = (name: string, expression: string, then: string): string => `(() => {
+  const watch = new MutationObserver(() => {
+    if (!(${expression})) return;
+    watch.disconnect();
+    requestAnimationFrame(() => {
+      performance.mark(${JSON.stringify(name)});
+      ${then};
+    });
+  });
+  watch.observe(document, { subtree: true, childList: true, attributes: true });
+})()`;
 
 export async function slowPhone(): Promise<SlowPhone> {
   const { page, context, complaints, close } = await visit();
@@ -83,6 +113,8 @@ export async function slowPhone(): Promise<SlowPhone> {
       await until(`location.href === ${JSON.stringify(address)} && document.querySelector('main')`);
     },
     until,
+    count: async (selector) =>
+      Number(await evaluated(`document.querySelectorAll(${JSON.stringify(selector)}).length`)),
     tap: async (expression) => {
       await until(expression);
       await evaluated(`(${expression}).scrollIntoView({ block: 'center' })`);
@@ -108,6 +140,18 @@ export async function slowPhone(): Promise<SlowPhone> {
       const { long } = await seen();
       return { clock: Math.max(0, ...long), processor: await tasks.longest() };
     },
+    watchFor: async (name, expression, then = '') => {
+      await evaluated(watching(name, expression, then));
+    },
+    watchForPress: async (name) => {
+      const mark = `({ timeStamp }) => performance.mark(${JSON.stringify(name)}, { startTime: timeStamp })`;
+      await evaluated(`addEventListener('pointerdown', ${mark}, { capture: true, once: true })`);
+    },
+    marked: async (...names) => {
+      for (const name of names)
+        await until(`performance.getEntriesByName(${JSON.stringify(name)}).length > 0`);
+    },
+    between: tasks.between,
     scripts: () => [...scripts],
     complaints: () => complaints,
     close,
@@ -119,12 +163,17 @@ interface Traced {
   readonly name: string;
   readonly pid: number;
   readonly tid: number;
+  readonly ts: number;
   /** Processor time. */
   readonly tdur?: number;
   readonly args: { readonly name?: string };
 }
 
-/** The tasks of the page's thread, from the browser's trace. */
+const PAGE = 'CrRendererMain';
+const WORKER = 'DedicatedWorker thread';
+const KINDS = ['toplevel', 'blink.user_timing'];
+
+/** The tasks of the page's threads, from the browser's trace. */
 async function tasksOf(session: CDPSession) {
   let seen: Traced[] = [];
   let running = false;
@@ -136,19 +185,35 @@ async function tasksOf(session: CDPSession) {
     await session.send('Tracing.end');
     await complete;
   };
+  const tasksIn = (thread: string): Traced[] => {
+    const placeOf = ({ pid, tid }: Traced) => `${pid} ${tid}`;
+    const places = new Set(seen.filter(({ args }) => args.name === thread).map(placeOf));
+    return seen.filter((one) => one.name.endsWith('RunTask') && places.has(placeOf(one)));
+  };
+  const markedAt = (name: string): number => {
+    const mark = seen.find((one) => one.name === name);
+    if (mark === undefined) throw new Error(`never marked: ${name}`);
+    return mark.ts;
+  };
   return {
     restart: async (): Promise<void> => {
       await end();
       seen = [];
-      await session.send('Tracing.start', { traceConfig: { includedCategories: ['toplevel'] } });
+      await session.send('Tracing.start', { traceConfig: { includedCategories: KINDS } });
       running = true;
     },
     longest: async (): Promise<number> => {
       await end();
-      const threadOf = ({ pid, tid }: Traced) => `${pid} ${tid}`;
-      const pages = new Set(seen.filter(({ args }) => args.name === 'CrRendererMain').map(threadOf));
-      const own = seen.filter((one) => one.name.endsWith('RunTask') && pages.has(threadOf(one)));
-      return Math.max(0, ...own.map(({ tdur = 0 }) => tdur)) / 1000;
+      return Math.max(0, ...tasksIn(PAGE).map(({ tdur = 0 }) => tdur)) / 1000;
+    },
+    between: async (from: string, to: string): Promise<Passed> => {
+      await end();
+      const [start, stop] = [markedAt(from), markedAt(to)];
+      const spent = (thread: string): number =>
+        tasksIn(thread)
+          .filter(({ ts }) => ts >= start && ts < stop)
+          .reduce((sum, { tdur = 0 }) => sum + tdur, 0) / 1000;
+      return { clock: (stop - start) / 1000, page: spent(PAGE), worker: spent(WORKER) };
     },
   };
 }

@@ -1,19 +1,23 @@
-import type { Alternative } from '@brinewright/counsel';
+import type { Alternative, Idea, Sheet } from '@brinewright/counsel';
 import type { TankId } from '@brinewright/journal';
 import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { CourseChart } from '../charts/course-chart.tsx';
 import { CourseTable } from '../charts/course-table.tsx';
 import { print } from '../state/reader.ts';
-import type { Shelved } from '../state/shelf.ts';
 import { words } from '../words/index.ts';
 import { LookBack } from './look-back.tsx';
 import { WhatIf } from './what-if.tsx';
 import { Why } from './why.tsx';
 
+interface CourseSectionProps {
+  readonly tank: TankId;
+  readonly sheet: Sheet;
+  readonly ideas: readonly Idea[];
+}
+
 /** The course, what might change it, what was said of it before, and the same in figures. */
-export function CourseSection({ tank, last }: { tank: TankId; last: Shelved }) {
-  const { sheet, ideas } = last;
+export function CourseSection({ tank, sheet, ideas }: CourseSectionProps) {
   const { dates, numbers } = print.value;
   const [beside, setBeside] = useState<Alternative | undefined>();
   const [opened, setOpened] = useState<Readonly<Record<string, boolean>>>({});

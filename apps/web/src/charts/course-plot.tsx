@@ -2,7 +2,7 @@ import type { Sheet } from '@brinewright/counsel';
 import { useId, useMemo } from 'preact/hooks';
 import type { Dates } from '../format/dates.ts';
 import type { Numbers } from '../format/numbers.ts';
-import { InTurn } from '../parts/in-turn.tsx';
+import { InTurn, RANK } from '../parts/in-turn.tsx';
 import { words } from '../words/index.ts';
 import { type Beside, BesideCourse } from './beside.tsx';
 import { Deeds } from './deeds.tsx';
@@ -47,7 +47,7 @@ export function CoursePlot({
   const panels = useMemo(
     () =>
       frame.panels.map(({ series, y }) => (
-        <InTurn key={series.analyte}>
+        <InTurn key={series.analyte} rank={RANK.course} from={[sheet, frame, stretch, numbers]}>
           {() => (
             <Panel
               series={series}

@@ -17,7 +17,16 @@ export function useWidth(element: { readonly current: HTMLElement | null }, firs
   return width;
 }
 
+let column: number | undefined;
+
+/** Measured once and then followed: whoever asks while parts are being drawn would have them laid out on the spot. */
 function columnWidth(): number | undefined {
-  if (typeof document === 'undefined') return undefined;
-  return document.getElementById('main')?.clientWidth || undefined;
+  if (column !== undefined || typeof document === 'undefined') return column;
+  const main = document.getElementById('main');
+  if (main === null) return undefined;
+  new ResizeObserver(([box]) => {
+    if (box && box.contentRect.width > 0) column = Math.round(box.contentRect.width);
+  }).observe(main);
+  column = main.clientWidth || undefined;
+  return column;
 }

@@ -1,6 +1,6 @@
 import type { Entry, TankId } from '@brinewright/journal';
 import { useMemo, useState } from 'preact/hooks';
-import { InTurn } from '../parts/in-turn.tsx';
+import { InTurn, RANK } from '../parts/in-turn.tsx';
 import { entriesFor, write } from '../state/journal.ts';
 import { paths } from '../state/paths.ts';
 import { author, names } from '../state/person.ts';
@@ -43,7 +43,11 @@ export function Diary({ tank, entries }: { tank: TankId; entries: readonly Entry
     <>
       <Piece of={lines.slice(0, head)} before={undefined} {...piece} />
       {Array.from({ length: Math.ceil(rest.length / PIECE) }, (_, i) => (
-        <InTurn key={lines.length - head - i * PIECE}>
+        <InTurn
+          key={lines.length - head - i * PIECE}
+          rank={RANK.diary}
+          from={[lines, correcting, piece.withAuthors]}
+        >
           {() => (
             <Piece
               of={rest.slice(i * PIECE, (i + 1) * PIECE)}

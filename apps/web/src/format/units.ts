@@ -53,7 +53,8 @@ export function usualUnits(locale: string): {
   readonly volume: VolumeUnit;
   readonly temperature: TemperatureUnit;
 } {
-  const region = new Intl.Locale(locale).maximize().region;
+  const tag = new Intl.Locale(locale);
+  const region = tag.region ?? tag.maximize().region;
   return region === 'US' || region === 'LR'
     ? { volume: 'gal', temperature: '°F' }
     : { volume: 'L', temperature: '°C' };

@@ -11,7 +11,7 @@ import { DAY_MS } from '../format/dates.ts';
 import { Orders } from '../orders/orders.tsx';
 import { Emphasised } from '../parts/emphasised.tsx';
 import { Fetched } from '../parts/fetched.tsx';
-import { InTurn } from '../parts/in-turn.tsx';
+import { InTurn, RANK } from '../parts/in-turn.tsx';
 import { Title } from '../parts/title.tsx';
 import { Working } from '../parts/working.tsx';
 import { keepCurrent, lastOf } from '../state/course.ts';
@@ -66,7 +66,7 @@ function Sheet({ facts }: { facts: TankFacts }) {
           {({ Proposals }) => <Proposals tank={tank} role={role} />}
         </Fetched>
       )}
-      <InTurn>
+      <InTurn rank={RANK.orders} from={[last?.orders, facts]}>
         {() =>
           last?.orders && (
             <section class="part" aria-labelledby="orders">
@@ -76,10 +76,15 @@ function Sheet({ facts }: { facts: TankFacts }) {
           )
         }
       </InTurn>
-      <InTurn>
-        {() => last && last.sheet.course.series.length > 0 && <CourseSection tank={tank} last={last} />}
+      <InTurn rank={RANK.course} from={[sheet, last?.ideas]}>
+        {() =>
+          last &&
+          last.sheet.course.series.length > 0 && (
+            <CourseSection tank={tank} sheet={last.sheet} ideas={last.ideas} />
+          )
+        }
       </InTurn>
-      <InTurn>
+      <InTurn rank={RANK.ledger} from={[sheet, printed]}>
         {() =>
           sheet && (
             <>
@@ -92,7 +97,7 @@ function Sheet({ facts }: { facts: TankFacts }) {
           )
         }
       </InTurn>
-      <InTurn>
+      <InTurn rank={RANK.diary} from={[facts]}>
         {() => (
           <>
             <Doubts title={words.tank.facts} said={facts.doubts.map(({ message }) => message)} />

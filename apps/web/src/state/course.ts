@@ -227,15 +227,14 @@ function received(tank: TankId, { asOf, seen }: { asOf: number; seen: number }, 
   if (message.kind === 'sheet') {
     held.add(tank);
     // The water first: what to do about it takes as long again to weigh, and until then the last advice stands.
-    const { orders, ideas = [] } = before.last ?? {};
-    signal.value = { ...before, last: { sheet: message.sheet, orders, ideas, reckonedAt: asOf, seen } };
+    const { sheet, ideas } = message;
+    signal.value = { ...before, last: { sheet, ideas, orders: before.last?.orders, reckonedAt: asOf, seen } };
     return;
   }
   waiting.delete(message.request);
   running = undefined;
   if (message.kind === 'orders' && before.last !== undefined) {
-    const { orders, ideas } = message;
-    const last = { ...before.last, orders, ideas };
+    const last = { ...before.last, orders: message.orders };
     signal.value = { last };
     void putOnShelf(tank, last);
   } else {

@@ -99,9 +99,10 @@ async function course(request: number, task: Task): Promise<Reply> {
   const previous = held.get(tank);
   const reckoning = await driven(request, reckon(facts, { asOf, seed, days, ...(previous && { previous }) }));
   hold(tank, reckoning);
-  post(request, { kind: 'sheet', sheet: sheetOf(reckoning, { timeZone }) });
+  post(request, { kind: 'sheet', sheet: sheetOf(reckoning, { timeZone }), ideas: ideasOf(reckoning) });
+  post(request, { kind: 'progress', fraction: 1, said: 'weighing what to do' });
   await restedOrCalledOff(request);
-  return { kind: 'orders', orders: ordersOf(reckoning, { timeZone }), ideas: ideasOf(reckoning) };
+  return { kind: 'orders', orders: ordersOf(reckoning, { timeZone }) };
 }
 
 async function recalled(request: number, task: Task): Promise<Reply> {

@@ -2,7 +2,7 @@ import type { Alternative, Cause, Idea, Order, Prediction, Sheet } from '@brinew
 import type { Analyte, Entry, EntryId, TankId } from '@brinewright/journal';
 
 /** Both sides are built together, but an old page may meet a new worker while it is being replaced. */
-export const PROTOCOL = 3;
+export const PROTOCOL = 4;
 
 /** A reading that might be taken. */
 export interface Ask {
@@ -58,8 +58,8 @@ export type ToWorker = { readonly protocol: typeof PROTOCOL; readonly request: n
 export type FromWorker = { readonly protocol: typeof PROTOCOL; readonly request: number } & (
   | { readonly kind: 'progress'; readonly fraction: number; readonly said: string }
   /** The course is there; what to do about it follows. */
-  | { readonly kind: 'sheet'; readonly sheet: Sheet }
-  | { readonly kind: 'orders'; readonly orders: readonly Order[]; readonly ideas: readonly Idea[] }
+  | { readonly kind: 'sheet'; readonly sheet: Sheet; readonly ideas: readonly Idea[] }
+  | { readonly kind: 'orders'; readonly orders: readonly Order[] }
   | { readonly kind: 'recalled'; readonly sheet: Sheet }
   | { readonly kind: 'supposed'; readonly alternative: Alternative }
   | { readonly kind: 'explained'; readonly causes: readonly Cause[] }
