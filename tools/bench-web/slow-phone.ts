@@ -1,5 +1,5 @@
-import type { CDPSession } from 'playwright-core';
 import { visit } from '../../apps/web/test/browser/support.ts';
+import { type Passed, tasksOf } from './tasks.ts';
 
 const SLOWED = 4;
 const PATIENCE_MS = 60_000;
@@ -9,13 +9,6 @@ const LOOK_AGAIN_MS = 4;
 interface Seen {
   readonly long: readonly number[];
   readonly interactive: number;
-}
-
-/** Milliseconds on the clock, and of the processor's time: of the page's own thread, slowed down, and of its worker, which is not. */
-export interface Passed {
-  readonly clock: number;
-  readonly page: number;
-  readonly worker: number;
 }
 
 /**
@@ -92,7 +85,7 @@ export async function slowPhone(): Promise<SlowPhone> {
   await session.send('Emulation.setCPUThrottlingRate', { rate: SLOWED });
   await page.addInitScript(watched);
 
-  const tasks = await tasksOf(session);
+  const tasks = tasksOf(session);
   const evaluated = async (expression: string): Promise<unknown> => {
     const { result } = await session.send('Runtime.evaluate', { expression, returnByValue: true });
     return result.value;
@@ -155,65 +148,5 @@ export async function slowPhone(): Promise<SlowPhone> {
     scripts: () => [...scripts],
     complaints: () => complaints,
     close,
-  };
-}
-
-/** A line of the browser's own trace, as far as it is read here; times in microseconds. */
-interface Traced {
-  readonly name: string;
-  readonly pid: number;
-  readonly tid: number;
-  readonly ts: number;
-  /** Processor time. */
-  readonly tdur?: number;
-  readonly args: { readonly name?: string };
-}
-
-const PAGE = 'CrRendererMain';
-const WORKER = 'DedicatedWorker thread';
-const KINDS = ['toplevel', 'blink.user_timing'];
-
-/** The tasks of the page's threads, from the browser's trace. */
-async function tasksOf(session: CDPSession) {
-  let seen: Traced[] = [];
-  let running = false;
-  session.on('Tracing.dataCollected', ({ value }) => seen.push(...(value as unknown as Traced[])));
-  const end = async (): Promise<void> => {
-    if (!running) return;
-    running = false;
-    const complete = new Promise<void>((resolve) => session.once('Tracing.tracingComplete', () => resolve()));
-    await session.send('Tracing.end');
-    await complete;
-  };
-  const tasksIn = (thread: string): Traced[] => {
-    const placeOf = ({ pid, tid }: Traced) => `${pid} ${tid}`;
-    const places = new Set(seen.filter(({ args }) => args.name === thread).map(placeOf));
-    return seen.filter((one) => one.name.endsWith('RunTask') && places.has(placeOf(one)));
-  };
-  const markedAt = (name: string): number => {
-    const mark = seen.find((one) => one.name === name);
-    if (mark === undefined) throw new Error(`never marked: ${name}`);
-    return mark.ts;
-  };
-  return {
-    restart: async (): Promise<void> => {
-      await end();
-      seen = [];
-      await session.send('Tracing.start', { traceConfig: { includedCategories: KINDS } });
-      running = true;
-    },
-    longest: async (): Promise<number> => {
-      await end();
-      return Math.max(0, ...tasksIn(PAGE).map(({ tdur = 0 }) => tdur)) / 1000;
-    },
-    between: async (from: string, to: string): Promise<Passed> => {
-      await end();
-      const [start, stop] = [markedAt(from), markedAt(to)];
-      const spent = (thread: string): number =>
-        tasksIn(thread)
-          .filter(({ ts }) => ts >= start && ts < stop)
-          .reduce((sum, { tdur = 0 }) => sum + tdur, 0) / 1000;
-      return { clock: (stop - start) / 1000, page: spent(PAGE), worker: spent(WORKER) };
-    },
   };
 }

@@ -1,4 +1,4 @@
-import { useLayoutEffect, useState } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useState } from 'preact/hooks';
 
 interface InView {
   /** The first line to draw, and the one after the last. */
@@ -10,8 +10,8 @@ interface InView {
 
 /** Lines drawn beyond what is in view, so that scrolling and the tab key find them there. */
 const BEYOND = 8;
-/** Before anything is measured. */
-const FIRST_SIGHT: InView = { first: 0, last: 16, height: 96 };
+/** Nothing is drawn before it is measured: the page above the list is there sooner, and no line is drawn twice. */
+const FIRST_SIGHT: InView = { first: 0, last: 0, height: 96 };
 
 /** How far down the list was, for whoever comes back to it. */
 let leftAt = 0;
@@ -19,7 +19,7 @@ let leftAt = 0;
 /** Which lines of a long list are in view; the list's `--line` says how high one is. */
 export function useInView(list: { readonly current: HTMLElement | null }, count: number): InView {
   const [view, setView] = useState(FIRST_SIGHT);
-  useLayoutEffect(() => {
+  useEffect(() => {
     const measure = () => {
       if (list.current === null) return;
       const height =
@@ -42,7 +42,7 @@ export function useInView(list: { readonly current: HTMLElement | null }, count:
     };
   }, [list, count]);
   useLayoutEffect(() => {
-    scrollTo(0, leftAt);
+    if (leftAt > 0) scrollTo(0, leftAt);
     return () => {
       leftAt = scrollY;
     };

@@ -123,7 +123,7 @@ const oneTabAtATime = (work: () => Promise<void>): Promise<unknown> =>
   'locks' in navigator ? navigator.locks.request('brinewright.opening', work) : work();
 
 /** Entries read in one go, as for writing. */
-const PAGE = 500;
+const PAGE = 200;
 
 /** How far this page has read; the journal only grows, so what is new stands behind it. */
 let place: Cursor = START;
