@@ -27,7 +27,7 @@ const sizes: Sizes = {
   perTank: long ? 5000 : 1000,
   clients: 4,
   batch: 250,
-  singles: long ? 2000 : 400,
+  singles: long ? 4000 : 1000,
 };
 
 const only = args.find((one) => one === 'sqlite' || one === 'postgres');
@@ -47,14 +47,19 @@ async function postgres(): Promise<Cluster | undefined> {
 
 async function rates(title: string, bare: Bare, data: string, url: string | undefined): Promise<void> {
   const server = await startServer(data, url);
-  const { rows, batches, singles, processor } = await compareRates(bare, server, sizes);
+  const { rows, batches, singles, processor, bareProcessor } = await compareRates(bare, server, sizes);
   await server.stop();
   await bare.close();
   print(title, rows);
   console.log(
     `  push is ${batches.toFixed(2)} of a bare insert in batches and ${singles.toFixed(2)} one at a time (middle of ` +
-      `${sizes.turns} turns); the server takes ${processor.toFixed(0)} µs of a processor an entry`,
+      `${sizes.turns} turns)`,
   );
+  for (const how of ['batches', 'singles'] as const)
+    console.log(
+      `  ${how}: the server takes ${processor[how].toFixed(0)} µs of a processor an entry, the program that ` +
+        `inserts ${bareProcessor[how].toFixed(0)} µs`,
+    );
 }
 
 const folder = mkdtempSync(join(tmpdir(), 'brinewright-bench-'));
@@ -75,7 +80,7 @@ try {
     if (cluster !== undefined)
       await rates(
         'PostgreSQL',
-        await barePostgres(await cluster.database()),
+        await barePostgres(await cluster.database(), sizes.clients),
         folder,
         await cluster.database(),
       );

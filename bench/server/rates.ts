@@ -2,7 +2,7 @@
  * How fast entries go in and out, next to bare inserts of the same rows. Both sides take turns, several times, so that
  * what else the machine does meanwhile falls on both; the middle turn is told.
  */
-import type { TankId } from '@brinewright/journal';
+import type { Entry, TankId } from '@brinewright/journal';
 import type { Bare } from './bare.ts';
 import { batchesOf, benchTank, readingsOf } from './entries.ts';
 import { type Measured, measure, median, rateOf } from './measure.ts';
@@ -23,48 +23,78 @@ export interface Compared {
   /** Of each turn, push by bare insert: in batches, and one at a time. */
   readonly batches: number;
   readonly singles: number;
-  /** Processor time the server took for an entry pushed in batches, µs. */
-  readonly processor: number;
+  /** Processor time the server took for an entry pushed in batches, and for one pushed alone, µs. */
+  readonly processor: { readonly batches: number; readonly singles: number };
+  /** The same of the program that inserts, without the database's own where that is another. */
+  readonly bareProcessor: { readonly batches: number; readonly singles: number };
 }
 
 /** Some work before it is measured: both sides then run compiled code on warm pages. */
-async function warm(write: (tank: TankId, n: number) => Promise<unknown>): Promise<void> {
-  for (let n = 0; n < 40; n++) await write(benchTank(9000), n);
+async function warm(batch: number, write: (entries: ReturnType<typeof readingsOf>) => Promise<unknown>) {
+  const [many, one] = [benchTank(9000), benchTank(9001)];
+  for (let n = 0; n < 40; n++) await write(readingsOf(many, batch, n * batch));
+  for (const entry of readingsOf(one, 2000)) await write([entry]);
 }
 
 export async function compareRates(bare: Bare, server: ServerUnderTest, sizes: Sizes): Promise<Compared> {
   const { batch, turns } = sizes;
-  await warm((tank, n) => bare.write(readingsOf(tank, batch, n * batch)));
-  await warm(async (tank, n) => {
-    await server.push(tank, readingsOf(tank, batch, n * batch));
-    await server.pull(tank, batch);
-  });
+  await warm(batch, (entries) => bare.write(entries));
+  await warm(batch, (entries) => server.push((entries[0] as Entry).tank, entries));
+  for (let n = 0; n < 40; n++) await server.pull(benchTank(9000), batch);
   const all: Measured[][] = [];
-  let processor = 0;
-  let pushed = 0;
+  const served = { batches: newMeter(server.processor), singles: newMeter(server.processor) };
+  const plain = { batches: newMeter(ownProcessor), singles: newMeter(ownProcessor) };
   for (let turn = 0; turn < turns; turn++) {
     const { write, push, pull, writeOne, pushOne } = jobsOf(bare, server, sizes, turn);
-    const batches = [await measure(`bare insert, ${batch} a transaction`, [write.flat()])];
-    const before = await server.processor();
-    batches.push(await measure(`push ${batch} at once`, push));
-    processor += (await server.processor()) - before;
-    pushed += batches[1]?.entries ?? 0;
+    const many = `${batch} a transaction`;
     all.push([
-      ...batches,
-      await measure('bare insert, one a transaction', [writeOne.flat()]),
-      await measure('push one at once', pushOne),
+      await plain.batches.over(() => measure(`bare insert, ${many}`, spread(write, bare.connections))),
+      await served.batches.over(() => measure(`push ${batch} at once`, push)),
+      await plain.singles.over(() =>
+        measure('bare insert, one a transaction', spread(writeOne, bare.connections)),
+      ),
+      await served.singles.over(() => measure('push one at once', pushOne)),
       await measure(`pull ${batch} at once`, pull),
     ]);
   }
-  const share = (served: number, plain: number): number =>
-    median(all.map((turn) => rateOf(turn[served] as Measured) / rateOf(turn[plain] as Measured)));
+  const share = (pushed: number, inserted: number): number =>
+    median(all.map((turn) => rateOf(turn[pushed] as Measured) / rateOf(turn[inserted] as Measured)));
   return {
     rows: (all[0] ?? []).map((_, n) => middleOf(all.map((turn) => turn[n] as Measured))),
     batches: share(1, 0),
     singles: share(3, 2),
-    processor: (1e6 * processor) / pushed,
+    processor: { batches: served.batches.perEntry(), singles: served.singles.perEntry() },
+    bareProcessor: { batches: plain.batches.perEntry(), singles: plain.singles.perEntry() },
   };
 }
+
+const ownProcessor = async (): Promise<number> => {
+  const { user, system } = process.cpuUsage();
+  return (user + system) / 1e6;
+};
+
+/** Adds up the processor time of several turns. @param taken so far, s */
+function newMeter(taken: () => Promise<number>) {
+  let processor = 0;
+  let entries = 0;
+  return {
+    async over(work: () => Promise<Measured>): Promise<Measured> {
+      const before = await taken();
+      const measured = await work();
+      processor += (await taken()) - before;
+      entries += measured.entries;
+      return measured;
+    },
+    /** µs */
+    perEntry: (): number => (1e6 * processor) / entries,
+  };
+}
+
+/** The jobs of all clients for so many connections, each doing its share one after another. */
+const spread = <T>(clients: readonly (readonly T[])[], connections: number): T[][] =>
+  Array.from({ length: connections }, (_, n) =>
+    clients.filter((_jobs, client) => client % connections === n).flat(),
+  );
 
 /** What each client does in a turn, on tanks of that turn's own. */
 function jobsOf(bare: Bare, server: ServerUnderTest, sizes: Sizes, turn: number) {

@@ -6,6 +6,7 @@ import { threadPool } from './answers/pool.ts';
 import { serverApp } from './app.ts';
 import type { Config } from './config.ts';
 import { foundingInvitation } from './crew/invitations.ts';
+import { movedTanks } from './entries/moved.ts';
 import { jsonLog } from './http/log.ts';
 import { newMetrics } from './http/metrics.ts';
 import { postgresQueue } from './jobs/postgres-queue.ts';
@@ -49,13 +50,16 @@ export async function serveApp(options: ServeOptions): Promise<Served> {
   const site = readSite(options.folder ?? BUILT);
   const { store, database } = await openKept(options);
   const threads = Math.max(1, availableParallelism() - 1);
+  const queue = await openQueue(options, database, threads);
+  const log = jsonLog(write, Date.now);
   const services: Services = {
     mode,
     store,
     database,
     reckoner: threadPool({ program, threads }),
-    queue: await openQueue(options, database, threads),
-    log: jsonLog(write, Date.now),
+    queue,
+    moved: movedTanks(queue, Date.now, log),
+    log,
     metrics: newMetrics(),
     metricsToken,
     push: options.push,
@@ -65,6 +69,7 @@ export async function serveApp(options: ServeOptions): Promise<Served> {
   let probes: { close(): Promise<void> } | undefined;
   const shut = async (): Promise<void> => {
     await probes?.close();
+    await services.moved.settle();
     await services.reckoner.close();
     await services.queue.stop();
     await database.close();

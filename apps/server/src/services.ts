@@ -1,5 +1,6 @@
 import type { JournalStore } from '@brinewright/journal';
 import type { Reckoner } from './answers/reckoner.ts';
+import type { MovedTanks } from './entries/moved.ts';
 import type { Log } from './http/log.ts';
 import type { Metrics } from './http/metrics.ts';
 import type { Queue } from './jobs/queue.ts';
@@ -26,6 +27,7 @@ export interface Services {
   readonly store: JournalStore;
   readonly reckoner: Reckoner;
   readonly queue: Queue;
+  readonly moved: MovedTanks;
   readonly log: Log;
   readonly metrics: Metrics;
   /** Opens /metrics to whoever brings it; undefined: to no one on a shared server. */

@@ -37,6 +37,20 @@ describe('entries handed over', () => {
     expect(await server.services.store.count()).toBe(4);
   });
 
+  it('have their tanks reckoned anew when their devices have had time to end, each asked for once', async () => {
+    const other = tankOf(2);
+    for (let n = 0; n < 5; n++) await push([note(tank, n)]);
+    await push([note(other, 0)], `/api/tanks/${other}/entries`);
+    await push([note(tank, 0)]);
+    await server.services.moved.settle();
+    expect(
+      await server.services.database.all('select subject, due, wanted from task order by subject'),
+    ).toEqual([
+      { subject: tank, due: server.time + 5000, wanted: 1 },
+      { subject: other, due: server.time + 5000, wanted: 1 },
+    ]);
+  });
+
   it('that clash are named and change nothing, while the others are kept', async () => {
     await push([note(tank, 0)]);
     const other = { ...note(tank, 0), body: { text: 'something else' } };

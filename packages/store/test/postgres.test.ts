@@ -80,7 +80,7 @@ describe('journal store in PostgreSQL', () => {
 });
 
 describe('the layout of the PostgreSQL database', () => {
-  it('has the columns and indexes of the committed one', async () => {
+  it('has the columns, indexes and functions of the committed one', async () => {
     const url = await cluster.database();
     await (await postgresStore(url)).close();
     const dump = await withClient(url, async (client) => {
@@ -94,7 +94,11 @@ describe('the layout of the PostgreSQL database', () => {
       const { rows: triggers } = await client.query(
         'select pg_get_triggerdef(oid) as line from pg_trigger where not tgisinternal order by tgname',
       );
-      return [...columns, ...indexes, ...triggers].map(({ line }) => `${line}\n`).join('');
+      const { rows: functions } = await client.query(
+        `select pg_get_functiondef(oid) as line from pg_proc
+         where pronamespace = 'public'::regnamespace order by proname`,
+      );
+      return [...columns, ...indexes, ...triggers, ...functions].map(({ line }) => `${line}\n`).join('');
     });
     await expect(dump).toMatchFileSnapshot('./schema.postgres.txt');
   });
@@ -115,7 +119,7 @@ describe('the layout of the PostgreSQL database', () => {
     await (await postgresStore(url)).close();
     await withClient(url, (client) => client.query("insert into journal_migration values (7, 'moon_phase')"));
     await expect(postgresStore(url)).rejects.toThrow(
-      /newer version of the program \(layout 7; this one knows 2\)/,
+      /newer version of the program \(layout 7; this one knows 3\)/,
     );
   });
 });

@@ -6,7 +6,7 @@ import { personOfSession } from '../crew/sessions.ts';
 import { Fault } from '../http/problem.ts';
 import type { Services } from '../services.ts';
 import { ALONE, type Env, isNew, type Person, roleIn } from './person.ts';
-import { type Rule, reaches, rules } from './rules.ts';
+import { type Role, type Rule, reaches, rules } from './rules.ts';
 
 const UUID = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
 
@@ -41,7 +41,7 @@ async function admit(services: Services, context: Context<Env>, rule: Rule, tank
   const person = await personOf(services, context);
   if (person === undefined) throw new Fault('not-signed-in');
   context.set('person', person);
-  if (rule !== 'person') await admitToTank(services, person, tank, rule);
+  if (rule !== 'person') context.set('role', await admitToTank(services, person, tank, rule));
 }
 
 const personOf = async (services: Services, context: Context): Promise<Person | undefined> =>
@@ -52,18 +52,19 @@ async function admitToTank(
   person: Person,
   tank: string,
   rule: 'reader' | 'mentor' | 'keeper' | 'keeper-or-new',
-): Promise<void> {
+): Promise<Role | undefined> {
   if (!UUID.test(tank))
     throw new Fault('unsound', 'See errors.', [
       { pointer: 'param:/tank', detail: 'A tank is named by its UUID, in lower case.' },
     ]);
   const role = await roleIn(services, person, tank as TankId);
   const least = rule === 'keeper-or-new' ? 'keeper' : rule;
-  if (role !== undefined && reaches(role, least)) return;
+  if (role !== undefined && reaches(role, least)) return role;
   if (role !== undefined)
     throw new Fault('not-allowed', `This needs a ${least} of the tank; you are ${role}.`);
   // Whoever has no part in a tank is not told whether there is one.
   if (rule !== 'keeper-or-new' || !(await isNew(services, tank as TankId))) throw new Fault('not-here');
+  return undefined;
 }
 
 function admitOperator({ mode, metricsToken }: Services, context: Context): void {

@@ -44,5 +44,6 @@ export const closedAnswers: MiddlewareHandler = async (context, next) => {
     'Cross-Origin-Resource-Policy': 'same-origin',
     'Permissions-Policy': 'camera=(), geolocation=(), microphone=()',
   };
-  for (const [name, value] of Object.entries(guards)) context.header(name, value);
+  // Not by the context, which would make the answer anew for each.
+  for (const [name, value] of Object.entries(guards)) headers.set(name, value);
 };

@@ -15,6 +15,8 @@ export interface Env {
   Variables: {
     /** Set wherever the rule is not for anyone, a secret, a probe or the operator. */
     person: Person;
+    /** Set wherever the rule asks for a part in a tank; undefined where the tank is new to this server. */
+    role: Role | undefined;
   };
 }
 

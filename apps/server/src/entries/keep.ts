@@ -9,12 +9,9 @@ export interface Kept {
   readonly clashes: readonly EntryId[];
 }
 
-/** A device that catches up hands over in many parts: rounds are reckoned when it has had time to end, ms. */
-const SETTLE = 5000;
-
 /** Appends what does not clash with entries already there. What is told as added or known would survive a power cut. */
 export async function keepEntries(services: Services, entries: readonly Entry[]): Promise<Kept> {
-  const { store, metrics, queue, now } = services;
+  const { store, metrics, moved } = services;
   const clashes: EntryId[] = [];
   let sound = entries;
   for (;;) {
@@ -23,8 +20,7 @@ export async function keepEntries(services: Services, entries: readonly Entry[])
       metrics.count('brinewright_entries_added_total', {}, added.length);
       metrics.count('brinewright_entries_known_total', {}, known.length);
       const fresh = new Set(added);
-      const moved = new Set(sound.filter(({ id }) => fresh.has(id)).map(({ tank }) => tank));
-      for (const tank of moved) await queue.add('refit', tank, now() + SETTLE);
+      for (const { id, tank } of sound) if (fresh.has(id)) moved.note(tank);
       return { added, known, clashes };
     } catch (error) {
       if (!(error instanceof EntryClash)) throw error;

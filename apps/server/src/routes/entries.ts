@@ -104,7 +104,8 @@ export function entryRoutes(services: Services): Hono<Env> {
       const entries = soundEntries(jsonOf(await context.req.text()), tank);
       const person = context.get('person');
       await ownNameOnly(services, person, entries);
-      if (entries.length > 0 && !(await mayWrite(services, person, tank))) throw new Fault('not-here');
+      const claims = entries.length > 0 && context.get('role') === undefined;
+      if (claims && !(await mayWrite(services, person, tank))) throw new Fault('not-here');
       return context.json(await keepEntries(services, entries));
     },
   );

@@ -6,6 +6,7 @@ import { join } from 'node:path';
 import { answer } from '../../src/answers/answer.ts';
 import type { Reckoner } from '../../src/answers/reckoner.ts';
 import { serverApp } from '../../src/app.ts';
+import { movedTanks } from '../../src/entries/moved.ts';
 import { jsonLog } from '../../src/http/log.ts';
 import { newMetrics } from '../../src/http/metrics.ts';
 import { postgresQueue } from '../../src/jobs/postgres-queue.ts';
@@ -57,16 +58,19 @@ export async function testServer({
   const { store, database } = await openKept({ data, databaseUrl });
   const logged: string[] = [];
   const now = (): number => server.time;
+  const queue =
+    databaseUrl === undefined
+      ? tableQueue(database, tasks, now, { every: 20 })
+      : await postgresQueue(databaseUrl, tasks);
+  const log = jsonLog((line) => logged.push(line), now);
   const services: Services = {
     mode,
     store,
     database,
     reckoner,
-    queue:
-      databaseUrl === undefined
-        ? tableQueue(database, tasks, now, { every: 20 })
-        : await postgresQueue(databaseUrl, tasks),
-    log: jsonLog((line) => logged.push(line), now),
+    queue,
+    moved: movedTanks(queue, now, log),
+    log,
     metrics: newMetrics(),
     metricsToken,
     push,
@@ -80,6 +84,7 @@ export async function testServer({
     logged,
     time: Date.parse('2026-03-06T12:00:00Z'),
     async close() {
+      await services.moved.settle();
       await services.queue.stop();
       await database.close();
       await store.close();

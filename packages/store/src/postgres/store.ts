@@ -38,7 +38,7 @@ export async function postgresStore(connectionString: string): Promise<JournalSt
     await pool.end();
     throw error;
   }
-  const { append, idle } = together((callers) => inTransaction(pool, (client) => keepEach(client, callers)));
+  const { append, idle } = together((callers) => keepEach(pool, callers));
   return {
     append: async (entries) => {
       if (pool.ending) throw new Error('the store is closed');
@@ -89,46 +89,38 @@ async function inTransaction<T>(pool: pg.Pool, work: (client: pg.PoolClient) => 
   }
 }
 
-async function keepEach(
-  client: pg.PoolClient,
-  callers: readonly (readonly Entry[])[],
-): Promise<readonly Outcome[]> {
+async function keepEach(pool: pg.Pool, callers: readonly (readonly Entry[])[]): Promise<readonly Outcome[]> {
   // Nearly always nothing of it is there yet: then one statement puts it in, and looking was not needed.
   const hoped = siftEach(callers, () => undefined);
   const inOrder = !hoped.outcomes.some((outcome) => outcome instanceof EntryClash);
-  if (inOrder && (await insert(client, hoped.fresh)) === hoped.fresh.length) return hoped.outcomes;
-  const { rows } = await client.query<{ id: string; line: string }>({
-    name: 'journal-kept',
-    text: 'select id, line from entry where id = any($1)',
-    values: [callers.flatMap((entries) => entries.map(({ id }) => id))],
+  if (inOrder && (await insert(pool, hoped.fresh)) === hoped.fresh.length) return hoped.outcomes;
+  return inTransaction(pool, async (client) => {
+    const { rows } = await client.query<{ id: string; line: string }>({
+      name: 'journal-kept',
+      text: 'select id, line from entry where id = any($1)',
+      values: [callers.flatMap((entries) => entries.map(({ id }) => id))],
+    });
+    const lines = new Map(rows.map(({ id, line }) => [id, line]));
+    const { fresh, outcomes } = siftEach(callers, (id) => lines.get(id));
+    await insert(client, fresh);
+    return outcomes;
   });
-  const lines = new Map(rows.map(({ id, line }) => [id, line]));
-  const { fresh, outcomes } = siftEach(callers, (id) => lines.get(id));
-  await insert(client, fresh);
-  return outcomes;
 }
 
-/** Puts all of the entries in, or none where any is there; tells how many. */
-async function insert(client: pg.PoolClient, entries: readonly Entry[]): Promise<number> {
+/** Puts all of the entries in, or none where any is there; tells how many. Outside a transaction it is one of its own. */
+async function insert(client: pg.Pool | pg.PoolClient, entries: readonly Entry[]): Promise<number> {
   if (entries.length === 0) return 0;
-  const rows = entries.map((entry) => ({ id: entry.id, tank: entry.tank, line: lineOf(entry) }));
-  const { rowCount } = await client.query({
-    name: 'journal-insert',
-    text: INSERT,
-    values: [JSON.stringify(rows)],
+  // As one JSON text: the driver writes arrays of text an element at a time.
+  const given = JSON.stringify(
+    entries.map((entry) => ({ id: entry.id, tank: entry.tank, line: lineOf(entry) })),
+  );
+  const { rows } = await client.query<{ added: string }>({
+    name: 'journal-append',
+    text: 'select entry_append($1, $2) as added',
+    values: [WRITERS, given],
   });
-  return rowCount ?? 0;
+  return Number(rows[0]?.added);
 }
-
-/** Rows as one JSON text: the driver writes arrays of text an element at a time. */
-const INSERT = `
-  with given as materialized (
-    select id, tank, line, place
-    from rows from (json_to_recordset($1::json) as (id text, tank text, line text))
-      with ordinality as one (id, tank, line, place))
-  insert into entry (seq, id, tank, line)
-  select (select coalesce(max(seq), 0) from entry) + place, id, tank, line from given
-  where not exists (select 1 from given join entry using (id))`;
 
 async function read(pool: pg.Pool, query: ReadQuery): Promise<Page> {
   const { since, limit } = settled(query);

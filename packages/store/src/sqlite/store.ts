@@ -1,5 +1,6 @@
 import {
   type Entry,
+  EntryClash,
   type EntryId,
   type JournalStore,
   lineOf,
@@ -77,11 +78,29 @@ function storeOn(db: Database.Database, inTurn: InTurn): JournalStore {
     return new Map(rows.map(({ id, line }) => [id, line]));
   };
 
-  const keepEach = db.transaction((callers: readonly (readonly Entry[])[]): readonly Outcome[] => {
-    const lines = linesOf(callers.flatMap((entries) => entries.map(({ id }) => id)));
-    const { fresh, outcomes } = siftEach(callers, (id) => lines.get(id));
+  /** All of the entries, or none where any is there: the engine then takes back what the statement did, and throws. */
+  const putIn = (fresh: readonly Entry[]): void => {
     const { seq } = last.get() as { seq: number };
     insert.run(seq, JSON.stringify(fresh.map((entry) => [entry.id, entry.tank, lineOf(entry)])));
+  };
+  const couldPutIn = (fresh: readonly Entry[]): boolean => {
+    try {
+      putIn(fresh);
+      return true;
+    } catch (error) {
+      if (isThere(error)) return false;
+      throw error;
+    }
+  };
+
+  const keepEach = db.transaction((callers: readonly (readonly Entry[])[]): readonly Outcome[] => {
+    // Nearly always nothing of it is there yet: then looking was not needed.
+    const hoped = siftEach(callers, () => undefined);
+    const inOrder = !hoped.outcomes.some((outcome) => outcome instanceof EntryClash);
+    if (inOrder && couldPutIn(hoped.fresh)) return hoped.outcomes;
+    const lines = linesOf(callers.flatMap((entries) => entries.map(({ id }) => id)));
+    const { fresh, outcomes } = siftEach(callers, (id) => lines.get(id));
+    putIn(fresh);
     return outcomes;
   });
 
@@ -133,6 +152,10 @@ function storeOn(db: Database.Database, inTurn: InTurn): JournalStore {
     },
   };
 }
+
+/** Whether an insert failed because a row of that id is there. */
+const isThere = (error: unknown): boolean =>
+  error instanceof Error && 'code' in error && String(error.code).startsWith('SQLITE_CONSTRAINT');
 
 /** All that is pending in one transaction, under the file's write lock: two programs starting at once take turns. */
 function migrate(db: Database.Database): void {
