@@ -17,6 +17,8 @@ export interface Reckoning {
   readonly situation: Situation;
   readonly posterior: Posterior;
   readonly trajectories: Trajectories;
+  /** Fits of other suppositions made for this tank so far, by name, where they may be carried on (stall/rivals.ts). */
+  readonly supposed: Map<string, Posterior> | undefined;
 }
 
 export interface ReckonOptions extends Partial<FitSettings> {
@@ -42,16 +44,23 @@ const fitShare = 0.85;
 export function* reckon(facts: TankFacts, options: ReckonOptions): Generator<Progress, Reckoning> {
   const { asOf, days = usualHorizonDays, previous, lore, ...settings } = options;
   const situation = informed(situationOf(facts, asOf), lore);
-  const steps =
-    previous && extendsProblem(previous.posterior.model.problem, situation.problem)
-      ? update(previous.posterior, situation.problem)
-      : fit(situation.problem, settings);
+  const steps = carriedOn(previous?.posterior, situation.problem, settings);
   const posterior = yield* scaled(steps, 0, fitShare);
   const horizon = situation.problem.today + days;
   const moments = jumpsOf(situation.problem);
   const trajectories = yield* scaled(follow(posterior, horizon, { moments }), fitShare, 1);
-  return { situation, posterior, trajectories };
+  return { situation, posterior, trajectories, supposed: previous && (previous.supposed ?? new Map()) };
 }
+
+/** Takes what is new in where a problem only adds to the one an earlier fit was of; fits afresh elsewhere. */
+export const carriedOn = (
+  previous: Posterior | undefined,
+  problem: Problem,
+  settings: Partial<FitSettings>,
+): Generator<Progress, Posterior> =>
+  previous && extendsProblem(previous.model.problem, problem)
+    ? update(previous, problem)
+    : fit(problem, settings);
 
 function informed(situation: Situation, lore: KitLore | undefined): Situation {
   const beliefs = lore ? believed(situation, lore) : [];

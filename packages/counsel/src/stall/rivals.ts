@@ -1,6 +1,6 @@
 import { logEvidenceOf, type Posterior, type Problem, type Progress } from '@brinewright/evidence';
 import { exp, log, lognormal, normal, type Prior, priorOf } from '@brinewright/nitrogen';
-import type { Reckoning } from '../course/reckon.ts';
+import { carriedOn, type Reckoning } from '../course/reckon.ts';
 
 /** How much better than usual suppositions each cause's own foretold the readings: a factor on its odds. */
 export type Rivals = ReadonlyMap<string, number>;
@@ -87,15 +87,14 @@ export function* weighRivals(reckoning: Reckoning): Generator<Progress, Rivals> 
   return found;
 }
 
-function* weighed({ situation, posterior }: Reckoning): Generator<Progress, Rivals> {
-  const { problem } = situation;
-  const settings = { seed: posterior.settings.seed, particles };
+function* weighed(reckoning: Reckoning): Generator<Progress, Rivals> {
+  const { problem } = reckoning.situation;
   const rivals = rivalsOf(problem);
   const fits = rivals.reduce((sum, { variants }) => sum + variants.length, 1);
   let done = 0;
   const found = new Map<string, number>();
-  function* evidence(supposed: Partial<Problem>): Generator<Progress, number> {
-    const steps = logEvidenceOf(supposing(problem, supposed), settings);
+  function* evidence(name: string, supposed: Partial<Problem>): Generator<Progress, number> {
+    const steps = logEvidence(reckoning, name, supposing(problem, supposed));
     for (;;) {
       const step = steps.next();
       if (step.done) {
@@ -105,11 +104,25 @@ function* weighed({ situation, posterior }: Reckoning): Generator<Progress, Riva
       yield { fraction: (done + step.value.fraction) / fits, said: 'weighing what else it could be' };
     }
   }
-  const usual = yield* evidence({});
+  const usual = yield* evidence('usual', {});
   for (const { cause, variants } of rivals) {
     let sum = 0;
-    for (const variant of variants) sum += exp((yield* evidence(variant)) - usual);
+    for (const [index, variant] of variants.entries())
+      sum += exp((yield* evidence(`${cause} ${index}`, variant)) - usual);
     found.set(cause, sum / variants.length);
   }
   return found;
+}
+
+/** Of a tank followed from evening to evening the fit of each supposition is kept, and only what is new is taken in. */
+function* logEvidence(
+  { posterior, supposed }: Reckoning,
+  name: string,
+  problem: Problem,
+): Generator<Progress, number> {
+  const settings = { seed: posterior.settings.seed, particles };
+  if (!supposed) return yield* logEvidenceOf(problem, settings);
+  const fitted = yield* carriedOn(supposed.get(name), problem, settings);
+  supposed.set(name, fitted);
+  return fitted.logEvidence;
 }
