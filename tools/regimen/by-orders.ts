@@ -15,6 +15,7 @@ import {
   readCard,
   readPH,
   readTemperature,
+  type Trouble,
   type World,
   warm,
 } from '../virtual/world.ts';
@@ -29,11 +30,20 @@ const slackDays = 0.4;
 
 /** What each planted trouble is called in an order, or what ends it. */
 const namedBy: Readonly<Record<Findable, (order: Order) => boolean>> = {
-  'dead-culture': ({ key }) => key === 'stall:STL-DEAD',
+  'dead-culture': ({ key }) => key === 'stall:STL-DEAD' || key === 'culture',
   'low-alkalinity': ({ key }) =>
     key === 'stall:STL-ALK' || key.startsWith('buffer') || key === 'feed:wait-alkalinity',
   'cold-room': ({ key }) => key === 'stall:STL-COLD' || key === 'warm',
   'wrong-litres': ({ key }) => key === 'stall:STL-VOL',
+};
+
+/** The planted trouble a cause that is named would be. */
+const troubleOf: Readonly<Record<string, Trouble>> = {
+  'stall:STL-DEAD': 'dead-culture',
+  'stall:STL-ALK': 'low-alkalinity',
+  'stall:STL-COLD': 'cold-room',
+  'stall:STL-VOL': 'wrong-litres',
+  'stall:STL-KIT': 'poor-kits',
 };
 
 /** Called on every evening the keeper asks, with what they were told. */
@@ -159,20 +169,26 @@ class OrderedKeeper {
       const orders = ordersOf(step.value, { firstLoadMgNPerDay: this.world.plannedLoad });
       for (const [trouble, names] of Object.entries(namedBy))
         if (orders.some(names)) this.account.noticed(trouble as Findable);
+      for (const { key } of orders) if (key.startsWith('stall:')) this.named(key);
       this.watch(day, orders, step.value, this.world);
       return orders;
     }
+  }
+
+  private named(cause: string): void {
+    const trouble = troubleOf[cause];
+    if (trouble === undefined || !this.world.troubles.has(trouble)) this.account.misnamed.add(cause);
   }
 
   private obey(order: Order, day: number): void {
     const { world, diary } = this;
     switch (order.do) {
       case 'test':
-        for (const { analyte, dilution } of order.what.tests) this.read(day, analyte, dilution);
+        for (const { analyte, dilution } of order.what.tests) this.read(day, order.key, analyte, dilution);
         if (order.key === 'stall:STL-DEAD') this.inoculate(day, 14);
         return;
       case 'prove':
-        for (const { analyte } of order.what.testFirst) this.read(day, analyte, 1);
+        for (const { analyte } of order.what.testFirst) this.read(day, order.key, analyte, 1);
         this.pour(day + 0.01, order.what.nitrogenMg ?? 0);
         return;
       case 'dose':
@@ -220,6 +236,7 @@ class OrderedKeeper {
   private inoculate(day: number, againAfterDays: number): void {
     if (this.bottledOn !== undefined && day - this.bottledOn < againAfterDays) return;
     addCulture(this.world);
+    this.account.bottles++;
     this.diary.write(day, 'culture', { source: 'bottled' });
     this.bottledOn = day;
   }
@@ -243,10 +260,10 @@ class OrderedKeeper {
     this.diary.write(day, 'dose', { substance: 'ammonium-chloride', nitrogenMg });
   }
 
-  private read(day: number, analyte: string, dilution: number): void {
+  private read(day: number, by: string, analyte: string, dilution: number): void {
     const shown = this.look(analyte, dilution);
     if (!shown) return;
-    if (analyte !== 'temperature') this.account.tests++;
+    if (analyte !== 'temperature') this.account.tested(`${by} ${analyte}`);
     this.diary.write(day, 'reading', { analyte, ...shown });
   }
 

@@ -10,6 +10,10 @@ export interface Outcome {
   readonly able: number;
   /** Tests of one analyte. */
   readonly tests: number;
+  /** The same by what asked for them: the key of an order, or the rule. */
+  readonly asked: ReadonlyMap<string, number>;
+  /** Bottles of culture bought after the start. */
+  readonly bottles: number;
   /** mg N/L put in by the keeper in all. */
   readonly ammonia: number;
   /**
@@ -19,6 +23,8 @@ export interface Outcome {
   readonly wrong: boolean;
   /** What the animals met: in three weeks after the tank was called ready, or from the first day where they were in it. */
   readonly exposure: Exposure;
+  /** Causes named at one time or another that were not planted. */
+  readonly misnamed: number;
   /** Day on which each planted trouble was named or its remedy ordered; absent where it never was. */
   readonly found: ReadonlyMap<Trouble, number>;
 }
@@ -39,10 +45,12 @@ const hoursForgiven = 24;
 
 /** What a keeper keeps an account of on the way. */
 export class Account {
-  tests = 0;
+  private readonly asked = new Map<string, number>();
   /** mg of nitrogen. */
   poured = 0;
+  bottles = 0;
   readonly found = new Map<Trouble, number>();
+  readonly misnamed = new Set<string>();
   private able: number | undefined;
   private readonly world: World;
 
@@ -55,6 +63,11 @@ export class Account {
     const { world } = this;
     if (this.able === undefined && carries(world, challengeFor(world, world.plannedLoad)))
       this.able = Math.round(world.day);
+  }
+
+  /** One test of one analyte was done because something asked for it. */
+  tested(by: string): void {
+    this.asked.set(by, (this.asked.get(by) ?? 0) + 1);
   }
 
   noticed(trouble: Findable): void {
@@ -82,8 +95,11 @@ export class Account {
   private common() {
     return {
       able: this.able ?? lastDay,
-      tests: this.tests,
+      tests: [...this.asked.values()].reduce((sum, count) => sum + count, 0),
+      asked: this.asked,
+      bottles: this.bottles,
       ammonia: this.poured / this.world.believedLitres,
+      misnamed: this.misnamed.size,
       found: this.found,
     };
   }

@@ -142,6 +142,7 @@ class ThumbKeeper {
     this.highSince = nitrite >= 5 ? (this.highSince ?? day) : undefined;
     if (day > 21 && !this.bottled && this.doses === 1 && ammonia >= 2) {
       addCulture(this.world);
+      this.account.bottles++;
       this.account.noticed('dead-culture');
       this.bottled = true;
       this.feelWater();
@@ -164,7 +165,7 @@ class ThumbKeeper {
   }
 
   private read(analyte: Carded): number {
-    this.account.tests++;
+    this.account.tested(this.rule);
     return readCard(this.world, this.random, analyte);
   }
 }

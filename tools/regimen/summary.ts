@@ -14,6 +14,8 @@ const measures: readonly Measure[] = [
   ['rightly ready in time, %', ({ finished, wrong }) => 100 * Number(finished && !wrong)],
   ['wrong “ready”, %', ({ wrong }) => 100 * Number(wrong)],
   ['tests', ({ tests }) => tests],
+  ['causes named that were not there', ({ misnamed }) => misnamed],
+  ['further bottles of culture', ({ bottles }) => bottles],
   ['nitrogen put in, mg/L', ({ ammonia }) => ammonia],
   ['hours of concern', ({ exposure }) => exposure.hoursOfConcern],
   ['hours of emergency', ({ exposure }) => exposure.hoursOfEmergency],
@@ -78,6 +80,9 @@ export function summary(trials: readonly Trial[]): string {
     '',
     row('median day a trouble was found', keepers),
     ...findable.map((trouble) => foundLine(trials, trouble)),
+    '',
+    'tests a tank by what in the orders asked for them',
+    ...askedLines(trials),
   ].join('\n');
 }
 
@@ -92,6 +97,16 @@ function foundLine(trials: readonly Trial[], trouble: (typeof findable)[number])
       return `${shown(medianOf(days.map((day) => day ?? lastDay)))} (${found})`;
     }),
   );
+}
+
+/** Most asked for first. */
+function askedLines(trials: readonly Trial[]): string[] {
+  const sums = new Map<string, number>();
+  for (const { outcomes } of trials)
+    for (const [by, count] of outcomes.orders.asked) sums.set(by, (sums.get(by) ?? 0) + count);
+  return [...sums]
+    .sort(([, a], [, b]) => b - a)
+    .map(([by, count]) => row(by, [(count / trials.length).toFixed(2)]));
 }
 
 /** One tank in a line or two, for progress. */
