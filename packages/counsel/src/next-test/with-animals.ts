@@ -11,20 +11,27 @@ import type { Order } from '../orders/order.ts';
 import { testOf } from '../orders/test-of.ts';
 import { chanceWords, listWords } from '../orders/words.ts';
 import { dayMs } from '../situation/situation.ts';
+import { limitsFor } from '../welfare/limits.ts';
+import { type Footing, footingOf } from '../welfare/unready.ts';
 
+/** Nitrite harms marine animals only far above what a start shows, and moves slowly. */
+const nitriteEveryHours = 2.5 * 24;
+const limitsSource = 'limits of nitrite in sea water (docs/science/advice.md)';
 /** Days after an arrival on which ammonia and nitrite are read (TST-07). */
 const afterArrivalDays = [1, 2, 3, 5, 7, 14] as const;
 
 /** With animals present tests follow safety, not curiosity. */
 export function withAnimals(bearings: Bearings): Order {
-  const { animals, asOf, ready } = bearings;
+  const { asOf, ready } = bearings;
+  const footing = footingOf(bearings);
   const last = lastReading(bearings, 'ammonia');
-  const { days, why, source } = rhythm(bearings);
+  const { days, why, source, often = false } = rhythm(bearings, footing);
   const due = last ? last.at + days * dayMs : asOf;
   const late = due <= asOf;
   const when = late ? hoursFrom(bearings, 0) : snapped(bearings, due);
   const pH = hoursSince(bearings, lastReading(bearings, 'pH')?.at) > 6 * 24;
-  const tests = ['ammonia', 'nitrite', ...(pH ? ['pH'] : [])];
+  const nitrite = !often || nitriteWanted(bearings);
+  const tests = ['ammonia', ...(nitrite ? ['nitrite'] : []), ...(pH ? ['pH'] : [])];
   return order(bearings, {
     key: 'test',
     do: 'test',
@@ -33,15 +40,21 @@ export function withAnimals(bearings: Bearings): Order {
     say: `Test ${listWords(tests)} ${late ? 'now' : `on ${dayWords(bearings, when)}`}, and look at every animal: count, breathing, appetite.`,
     because: [
       { fact: why, source },
-      animals.present && ready < 0.9
+      footing === 'unready'
         ? { fact: `the chance that the bacteria keep up is ${chanceWords(ready)}` }
         : undefined,
+      nitrite
+        ? undefined
+        : {
+            fact: 'leave nitrite out today: it is far below what would harm them, and every third day is enough to follow it',
+            source: limitsSource,
+          },
       pH
         ? { fact: 'pH decides how much of the ammonia is poisonous, and was not measured within six days' }
         : undefined,
     ],
     urgency: late
-      ? ready < 0.9
+      ? footing === 'unready'
         ? 'now'
         : 'today'
       : Date.parse(when) - asOf < 0.75 * dayMs
@@ -53,14 +66,39 @@ export function withAnimals(bearings: Bearings): Order {
   });
 }
 
-function rhythm({ animals, asOf, ready, situation }: Bearings): {
+/** Whether nitrite may be near what is no concern for the animals there, or was not read for three days. */
+function nitriteWanted(bearings: Bearings): boolean {
+  const { animals, salinity, levels } = bearings;
+  const okMax = Math.min(...limitsFor('no2_n', animals, salinity).map(({ row }) => row.okMax ?? Infinity));
+  const hours = hoursSince(bearings, lastReading(bearings, 'nitrite')?.at);
+  return hours > nitriteEveryHours || levels.nitrite.p95 > okMax / 2;
+}
+
+function rhythm(
+  { animals, asOf, situation }: Bearings,
+  footing: Footing,
+): {
   days: number;
   why: string;
   source: string;
+  /** Daily, so that not everything has to be read each time. */
+  often?: boolean;
 } {
   const source = 'customary practice';
-  if (ready < 0.9)
-    return { days: 1, why: 'animals live in water that is not ready: ammonia and nitrite every day', source };
+  if (footing === 'unready')
+    return {
+      days: 1,
+      why: 'animals live in water that is not ready: ammonia every day, nitrite every third',
+      source,
+      often: true,
+    };
+  if (footing === 'watched')
+    return {
+      days: 2,
+      why: 'the water has only just become ready with animals in it: ammonia every second day for a week of usual food',
+      source,
+      often: true,
+    };
   const age = (asOf - (animals.lastArrival ?? situation.opened)) / dayMs;
   if (age < 14) {
     const next = afterArrivalDays.find((day) => day > age - 0.5) ?? 14;

@@ -6,7 +6,7 @@ import { chanceOf } from '../orders/particles.ts';
 import { testOf } from '../orders/test-of.ts';
 import { figure, levelBandWords, listWords } from '../orders/words.ts';
 import { type AmmoniaExchange, ammoniaExchange } from './ammonia-exchange.ts';
-import { type Exposure, levelRead } from './exposure.ts';
+import { type Exposure, hoursAhead, levelRead } from './exposure.ts';
 import { chronicCriterion, kindWords, type Limit, limitsFor } from './limits.ts';
 import { signsOf } from './signs.ts';
 
@@ -34,10 +34,12 @@ function worstOf(bearings: Bearings, exposure: Exposure): Broken | undefined {
     // One reading alone may be a slip and only widens the doubt; two that agree, or one and a sign, count as they stand.
     const central = Math.max(mean.band.p50, agreed ? (mean.read ?? 0) : 0);
     const upper = Math.max(mean.upper, mean.read ?? 0);
+    // What is rising is acted on before it has been too high for a day.
+    const ahead = limit.row.hours === hoursAhead ? exposure.tomorrow.p50 : 0;
     const verdict: Verdict =
       central > most || (upper > most && agreed)
         ? 'emergency'
-        : central > ok || upper > most
+        : Math.max(central, ahead) > ok || upper > most
           ? 'act'
           : upper > ok
             ? 'check'
@@ -84,6 +86,9 @@ export function ammoniaOrders(bearings: Bearings, exposure: Exposure): Order[] {
   const limits = limitsFor('nh3_n', bearings.animals, bearings.salinity);
   const because = [
     exposureReason(broken),
+    {
+      fact: `with nothing done it will average about ${figure(exposure.tomorrow.p50)} over the next ${hoursAhead} hours`,
+    },
     limitReason(broken.limit),
     corroboration(bearings, exposure, limits),
     pHReason(exposure),

@@ -46,7 +46,8 @@ const assumedPH = 8.3;
 /** What a colour test of pH may be off by. */
 const pHDoubt = 0.1;
 const windows = [1, 24, 96] as const;
-const hoursAhead = 24;
+/** Hours looked ahead, nothing done. */
+export const hoursAhead = 24;
 
 export function pHOf({ facts, asOf }: Situation): KnownPH {
   const readings = facts.readings.filter(

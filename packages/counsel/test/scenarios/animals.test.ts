@@ -128,6 +128,44 @@ describe('ammonia that is harmless', { timeout: patience }, () => {
   });
 });
 
+describe('animals in water that is coming to', { timeout: patience }, () => {
+  const days = Array.from({ length: 20 }, (_, i) => i + 1);
+  const nitrite = (day: number): number => (day < 8 ? 0 : day < 24 ? 1 : 0);
+  const early: readonly Line[] = [
+    ...start,
+    [0, 'culture', { source: 'mature-media' }],
+    fish(0.2, 2),
+    measured(1, 'pH', 8),
+    ...days.flatMap((day) => [read(day, 'ammonia', 0), read(day, 'nitrite', nitrite(day))]),
+    measured(19, 'pH', 8),
+  ];
+
+  it('have ammonia read daily, and nitrite only every third day while it is far from harm', () => {
+    const test = the(ordersOn(20.2, early), 'test');
+    expect(test.what.tests.map(({ analyte }) => analyte)).toEqual(['ammonia']);
+    expect(Date.parse(test.when)).toBeLessThanOrEqual(Date.parse(instant(21.2)));
+    expect(facts(test)).toContain('leave nitrite out today');
+  });
+
+  it('are watched for a week of usual food once it is ready', () => {
+    const more = Array.from({ length: 10 }, (_, i) => i + 21);
+    const later: readonly Line[] = [
+      ...early,
+      ...more.flatMap((day) => [read(day, 'ammonia', 0), read(day, 'nitrite', nitrite(day))]),
+      measured(27, 'pH', 8),
+    ];
+    const keys = (day: number): string[] => keysOf(ordersOn(day, later));
+    expect(keys(21.1)).toContain('welfare:unready');
+    const watched = more
+      .map((day) => ordersOn(day + 0.1, later))
+      .find((orders) => keysOf(orders).includes('welfare:watch'));
+    const watch = watched?.find(({ key }) => key === 'welfare:watch');
+    expect(watch?.say).toContain('Feed as usual again');
+    expect(watch?.say).toContain('add no more animals until');
+    expect(keysOf(watched ?? [])).not.toContain('welfare:unready');
+  });
+});
+
 describe('what notes tell', { timeout: patience }, () => {
   it('puts air before every chemistry rule when animals gasp', () => {
     const orders = ordersOn(5, [...start, fish(0.2, 2), note(4.9, 'two fish gasping at the surface')]);
