@@ -1,11 +1,10 @@
 import { quantileOfSorted } from '@brinewright/evidence';
-import { segmentFactors } from '@brinewright/nitrogen';
 import type { Nutrient } from '../course/answer.ts';
 import { ammoniaAmount, amountsOf } from '../orders/ammonia-amount.ts';
 import { type Bearings, dayWords, hoursFrom, instantOf, lastReading, usualHour } from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
 import type { Order, Reason } from '../orders/order.ts';
-import { chanceOf, rowOf, todayOf } from '../orders/particles.ts';
+import { chanceOf, rowOf } from '../orders/particles.ts';
 import { figure, levelBandWords, levelWords } from '../orders/words.ts';
 import type { Proof } from '../readiness/proof.ts';
 import { dayMs } from '../situation/situation.ts';
@@ -16,9 +15,7 @@ const nitriteForbids = 1;
 /** meq/L below which bacteria starve of alkalinity and ammonia would only lie there. */
 export const alkalinityForbids = 1.4;
 const mostAmmonia = 4;
-const sizes = { first: 2, again: 1, small: 0.5, keepAlive: 0.4 } as const;
-/** mg N/L/d that clears a full dose in a day: then smaller doses do. */
-const clearsInADay = 1.5;
+const sizes = { full: 2, small: 0.5, keepAlive: 0.4 } as const;
 const likely = 0.6;
 /** Days without food after which a small meal keeps the first group awake while the second catches up. */
 const hungryDays = 10;
@@ -47,10 +44,10 @@ export function feedingOrders(bearings: Bearings, proof: Proof): Order[] {
 }
 
 /** Days without a culture after which a slow start is given one, and days it would otherwise still take. */
-const culturePause = 21;
+const culturePause = 10;
 const slowBeyondDays = 14;
 
-/** Once a start has taken three weeks and will take two more, living bacteria from elsewhere shorten it most. */
+/** Once a start has gone ten days without a culture and will take two weeks more, living bacteria from elsewhere shorten it most. */
 export function cultureOrders(bearings: Bearings, proof: Proof): Order[] {
   const { animals, situation, today, facts, asOf, reckoning } = bearings;
   if (animals.present || situation.neverFed || proof.state !== 'none') return [];
@@ -78,14 +75,14 @@ export function cultureOrders(bearings: Bearings, proof: Proof): Order[] {
         },
       ],
       urgency: 'soon',
-      holdsWhile: 'no culture went in for three weeks and two more weeks of waiting lie ahead',
+      holdsWhile: 'no culture went in for ten days and two more weeks of waiting lie ahead',
       lookAgain: usualHour(bearings, 7),
     }),
   ];
 }
 
 function firstDose(bearings: Bearings): Order {
-  const amount = ammoniaAmount(bearings, sizes.first);
+  const amount = ammoniaAmount(bearings, sizes.full);
   return order(bearings, {
     key: 'feed',
     do: 'dose',
@@ -118,20 +115,13 @@ function doseAgain(bearings: Bearings, proof: Proof): Order[] {
   const { levels, today } = bearings;
   const unfed = today - (proof.lastFed ?? 0);
   if (unfed < 0.8 || stale(bearings)) return [];
-  const strong = rateToday(bearings) >= clearsInADay;
   const nitriteSoon = levels.nitrite.p50 > 0.25;
   // The second group is busy and near its end: a challenge comes next, more food would only delay it.
   if (nitriteSoon && unfed < hungryDays) {
     const until = middleBelow(bearings, 'nitrite', ammoniaGone);
     return [waitFor(bearings, 'nitrite', nitriteSays(bearings), nitriteReasons(bearings), until)];
   }
-  const wanted = nitriteSoon
-    ? sizes.small
-    : strong
-      ? sizes.again
-      : levels.freed.p50 < 1
-        ? sizes.first
-        : sizes.again;
+  const wanted = nitriteSoon ? sizes.small : sizes.full;
   const size = Math.min(wanted, mostAmmonia - levels.ammonia.p95);
   const amount = ammoniaAmount(bearings, size);
   return [
@@ -144,14 +134,14 @@ function doseAgain(bearings: Bearings, proof: Proof): Order[] {
         {
           fact: `ammonia is gone: ${levelBandWords(bearings, 'ammonia', levels.ammonia)}; nitrite is ${levelBandWords(bearings, 'nitrite', levels.nitrite)}`,
         },
-        strong
+        nitriteSoon
           ? {
-              fact: 'a full dose now clears within a day, so a smaller one is enough and keeps nitrite from piling up',
+              fact: 'nitrite is still there, so this is a small meal: it only keeps the first group awake',
               source: practice,
             }
           : {
-              fact: `1–2 mg/L as N at a time, again only once ammonia is below ${ammoniaGone}`,
-              source: practice,
+              fact: 'every mg/L turned over adds nearly half a mg/L to what the bacteria can turn over in a day, so a full dose brings them on most; with nitrite gone beforehand it cannot pile up',
+              source: 'simulation of the nitrogen model (docs/science/nitrogen.md)',
             },
         amount.note === undefined ? undefined : { fact: amount.note },
       ],
@@ -230,16 +220,6 @@ function middleBelow(bearings: Bearings, analyte: Nutrient, level: number): stri
     if (quantileOfSorted(sorted, 0.5) < level) return instantOf(bearings, day);
   }
   return null;
-}
-
-/** mg N/L/d the first group turns over at the tank's temperature with food in plenty, middle estimate. */
-function rateToday({ reckoning, situation }: Bearings): number {
-  const [factor] = segmentFactors(situation.problem.surroundings.at(-1)!);
-  const awake = todayOf(reckoning, 'awakeA');
-  const sorted = todayOf(reckoning, 'capacityA')
-    .map((value, i) => factor * value * awake[i]!)
-    .sort();
-  return quantileOfSorted(sorted, 0.5);
 }
 
 const nitriteSays = (bearings: Bearings): string =>

@@ -1,5 +1,6 @@
 import { type Ask, type Instrument, suppose } from '@brinewright/evidence';
 import { type Bearings, lastEvent, usualHour } from '../orders/bearings.ts';
+import { chanceOf, rowOf } from '../orders/particles.ts';
 import { kitOf } from '../orders/test-of.ts';
 import { instrumentOf, type NitrogenAnalyte } from '../situation/readings.ts';
 import { dayMs } from '../situation/situation.ts';
@@ -30,6 +31,8 @@ const workDays = 1.5;
 /** A day that was missed longer ago than this is not looked back at. */
 const longestBack = 8 * dayMs;
 const analytes = ['ammonia', 'nitrite', 'nitrate'] as const;
+/** mg N/L below which the bacteria are fed again. */
+const feedBelow = { ammonia: 0.25, nitrite: 1 } as const;
 /** Where no kit is described: a card a beginner is likely to hold. */
 const unknownOffsets = { ammonia: 0.1, nitrite: 0.04, nitrate: 0.56 } as const;
 
@@ -37,6 +40,8 @@ export interface Survey {
   readonly candidates: readonly Candidate[];
   readonly grouping: Grouping;
   readonly particles: number;
+  /** Days were left out in which no reading would change what is done. */
+  readonly postponed: boolean;
 }
 
 /** Weighs every kit, dilution and day: exact outcome chances in each particle, told apart by its ready date. */
@@ -56,7 +61,9 @@ export function survey(bearings: Bearings): Survey {
     },
   );
   // Counted from the last thing that happened: asked again tomorrow with nothing new, the day chosen stays the same.
-  const from = Math.max(lastEvent(bearings) + dayMs / 2, worked(bearings), bearings.asOf - longestBack);
+  const workedOn = Math.max(lastEvent(bearings) + dayMs / 2, worked(bearings), bearings.asOf - longestBack);
+  const useful = mayChange(bearings);
+  const from = Math.max(workedOn, useful);
   const plans = daysAhead.flatMap((ahead) => {
     const at = usualHour(bearings, ahead, from);
     const day = (Date.parse(at) - situation.opened) / dayMs;
@@ -87,7 +94,7 @@ export function survey(bearings: Bearings): Survey {
       over: top.reduce((sum, chance) => sum + chance, 0) / particles,
     };
   });
-  return { candidates, grouping, particles };
+  return { candidates, grouping, particles, postponed: useful > workedOn + dayMs };
 }
 
 /** Epoch milliseconds from which a dose after the first has been worked on long enough to be looked at. */
@@ -97,6 +104,29 @@ function worked({ facts, asOf }: Bearings): number {
       at <= asOf && (substance === 'ammonium-chloride' || substance === 'ammonia-solution'),
   );
   return doses.length > 1 ? doses.at(-1)!.at + workDays * dayMs : 0;
+}
+
+/** Chance of what is awaited from which it is looked for, and days after which somebody looks in any case. */
+const mayHaveCome = 0.25;
+const longestUnseenDays = 7;
+
+/**
+ * Epoch milliseconds from which a test could change what is done: until what is awaited (water that may be fed again, or
+ * clear water) may have come, a reading only tells what will have to be waited for.
+ */
+function mayChange({ reckoning, today, situation, facts, asOf }: Bearings): number {
+  const { ammonia, nitrite, days, particles } = reckoning.trajectories;
+  const share = (row: number, mostNitrite: number): number =>
+    chanceOf(
+      rowOf(ammonia, row, particles),
+      (value, i) => value < feedBelow.ammonia && nitrite[row * particles + i]! < mostNitrite,
+    );
+  const ahead = [...days.keys()].filter((row) => days[row]! >= today);
+  const mostNitrite = share(ahead[0]!, feedBelow.nitrite) < 0.5 ? feedBelow.nitrite : feedBelow.ammonia;
+  const row = ahead.find((one) => share(one, mostNitrite) >= mayHaveCome);
+  const last = facts.readings.findLast(({ at }) => at <= asOf)?.at ?? situation.opened;
+  const come = row === undefined ? Infinity : situation.opened + days[row]! * dayMs;
+  return Math.min(come, last + longestUnseenDays * dayMs) - dayMs / 2;
 }
 
 /** Dilution comes into question only where the level may lie past the end of the card. */

@@ -1,6 +1,6 @@
 import type { Bearings } from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
-import type { Order } from '../orders/order.ts';
+import type { Order, Reason } from '../orders/order.ts';
 import { testOf } from '../orders/test-of.ts';
 import { levelBandWords } from '../orders/words.ts';
 import type { Proof } from '../readiness/proof.ts';
@@ -28,10 +28,16 @@ export function nextTestOrders(bearings: Bearings, proof: Proof): Order[] {
 
 function theTest(bearings: Bearings): Order {
   if (bearings.situation.problem.observations.length === 0) return firstLook(bearings);
-  return silentDays(bearings) > silenceDays
-    ? afterSilence(bearings)
-    : mostTelling(bearings, survey(bearings));
+  if (silentDays(bearings) > silenceDays) return afterSilence(bearings);
+  const found = survey(bearings);
+  const telling = mostTelling(bearings, found);
+  return found.postponed ? { ...telling, because: [...telling.because, notBefore] } : telling;
 }
+
+const notBefore: Reason = {
+  fact: 'not sooner: until about then nothing that could be read would change what is to be done',
+  source: 'forecast from the readings so far',
+};
 
 /** Fed and never read: there is nothing yet to weigh one test against another by. */
 function firstLook(bearings: Bearings): Order {

@@ -1,5 +1,4 @@
 import { type Deed, type Supposed, type Supposition, suppose } from '@brinewright/evidence';
-import type { TankFacts } from '@brinewright/journal';
 import { type Bearings, instantOf } from '../orders/bearings.ts';
 import { chanceOf, rowOf, valuesOf } from '../orders/particles.ts';
 import { dayMs } from '../situation/situation.ts';
@@ -17,6 +16,14 @@ export interface Run {
   readonly state: 'running' | 'unread' | 'diluted' | 'passed' | 'failed' | 'doubtful';
   /** Probability that ammonia was below 0.1 mg N/L after a day and nitrite after two. */
   readonly chance: number;
+  /** What has to be read before it is judged. */
+  readonly wants: readonly Look[];
+}
+
+/** A reading that judges a run, and how long after the dose it is due. */
+export interface Look {
+  readonly analyte: 'ammonia' | 'nitrite';
+  readonly afterHours: 24 | 48;
 }
 
 export type ProofState = 'none' | 'running' | 'once' | 'proven' | 'lapsed';
@@ -46,8 +53,11 @@ const likelyChance = 0.6;
 const hopeful = 0.25;
 const hopefulIfLarge = 0.6;
 const muchMore = 1.3;
-/** Nitrite is looked at once more after two days where it was likelier than this still there after one. */
+/** Ammonia this surely gone after a day is not read: nitrite, which is made of it, tells as much. */
+const sureToBeGone = 0.95;
+/** Nitrite is looked at once more after two days where it was likelier than this still there after one, or only then. */
 const lingersIfOver = 0.3;
+const onlyThenIfOver = 0.6;
 /** A run that by its first day was rather failed than not is not looked at again. */
 const openChance = 0.4;
 /** Below this a dose is food, not a test. */
@@ -60,6 +70,10 @@ const feedGapDays = 3.5;
 const binderDays = 3;
 /** Days. */
 const justBefore = 0.01;
+/** Days after a dose between which a reading judges it, and from which it is a second look. */
+const firstLookDays = 0.7;
+const secondLookDays = 1.6;
+const lastLookDays = 2.6;
 /** Parts poured within two hours are one dose. */
 const oneDoseDays = 2 / 24;
 /** A proof takes two runs; a third may be running, a fourth was food and not read. */
@@ -75,8 +89,8 @@ export function proofOf(bearings: Bearings): Proof {
   const runs = runsOf(bearings).filter(({ day }) => day > (voided?.day ?? -1));
   const judged = runs.filter((run) => run.state !== 'running' && run.state !== 'unread' && counts(run));
   const lastFed = fedDays(bearings).at(-1);
-  const common = { runs, lastFed, lapsedBy: undefined, until: undefined };
   const last = judged.at(-1);
+  const common = { runs, lastFed, lapsedBy: undefined, until: undefined };
   const before = judged.at(-2);
   const running = runs.at(-1)?.state === 'running';
   const chance = last && isLikely(last) ? chanceAfter(bearings, last) : 0;
@@ -193,40 +207,74 @@ function runOf(bearings: Bearings, { day, mgNPerLitre }: Dose): Run | undefined 
     (values) => chanceOf(levels(values, 0), (value) => value < clearBefore) >= 0.5,
   );
   if (!clear) return undefined;
-  const nitriteAfterTwo = levels(nitrite, 2);
-  const chance = chanceOf(
+  const [ammoniaAfterOne, nitriteAfterOne, nitriteAfterTwo] = [
     levels(ammonia, 1),
-    (value, i) => value < passLevel && nitriteAfterTwo[i]! < passLevel,
-  );
-  const lingers = chanceOf(levels(nitrite, 1), (value) => value >= passLevel) > lingersIfOver;
+    levels(nitrite, 1),
+    levels(nitrite, 2),
+  ];
+  const seen: Seen = {
+    day,
+    chance: chanceOf(ammoniaAfterOne, (value, i) => value < passLevel && nitriteAfterTwo[i]! < passLevel),
+    ammoniaGone: chanceOf(ammoniaAfterOne, (value) => value < passLevel),
+    lingers: chanceOf(nitriteAfterOne, (value) => value >= passLevel),
+  };
   const large = mgNPerLitre > muchMore * challengeSize(bearings).mgNPerLitre;
-  const least = large ? hopefulIfLarge : hopeful;
-  return { day, mgNPerLitre, large, chance, state: stateOf(bearings, { day, chance, least, lingers }) };
+  const wants = wantedOf(bearings, seen);
+  const state = stateOf(bearings, seen, wants, large ? hopefulIfLarge : hopeful);
+  return { day, mgNPerLitre, large, chance: seen.chance, state, wants };
 }
 
 interface Seen {
   readonly day: number;
   readonly chance: number;
-  /** Chance from which it is worth reading. */
-  readonly least: number;
-  /** Nitrite may well have been there still after a day, so that a second look tells something. */
-  readonly lingers: boolean;
+  /** Probability that ammonia was gone after a day, and that nitrite was still there after one. */
+  readonly ammoniaGone: number;
+  readonly lingers: number;
 }
 
-function stateOf({ facts, situation, today }: Bearings, { day, chance, least, lingers }: Seen): Run['state'] {
-  const readBetween = (analyte: string, from: number, to: number): boolean =>
-    facts.readings.some(
-      (reading) =>
-        reading.analyte === analyte &&
-        (reading.at - situation.opened) / dayMs >= day + from &&
-        (reading.at - situation.opened) / dayMs <= day + to,
-    );
-  const open = today < day + 2.6;
-  const read = readBetween('ammonia', 0.7, 2.6) && readBetween('nitrite', 0.7, 2.6);
-  if (!read) return open && chance >= least ? 'running' : 'unread';
+/** Whether something was read so many days after a dose. */
+function readAfter({ facts, situation }: Bearings, analyte: string, from: number, to: number): boolean {
+  return facts.readings.some(
+    (reading) =>
+      reading.analyte === analyte &&
+      (reading.at - situation.opened) / dayMs >= from &&
+      (reading.at - situation.opened) / dayMs <= to,
+  );
+}
+
+/** The readings that are still to judge a run: as few as leave no doubt that another would settle. */
+function wantedOf(bearings: Bearings, { day, chance, ammoniaGone, lingers }: Seen): Look[] {
+  const read = (analyte: string, from: number): boolean =>
+    readAfter(bearings, analyte, day + from, day + lastLookDays);
+  const wants: Look[] = [];
+  if (ammoniaGone < sureToBeGone && !read('ammonia', firstLookDays))
+    wants.push({ analyte: 'ammonia', afterHours: 24 });
+  if (!read('nitrite', firstLookDays))
+    wants.push({ analyte: 'nitrite', afterHours: lingers > onlyThenIfOver ? 48 : 24 });
+  else if (
+    lingers > lingersIfOver &&
+    chance >= openChance &&
+    chance < passChance &&
+    !read('nitrite', secondLookDays)
+  )
+    wants.push({ analyte: 'nitrite', afterHours: 48 });
+  return wants;
+}
+
+function stateOf(
+  bearings: Bearings,
+  { day, chance }: Seen,
+  wants: readonly Look[],
+  least: number,
+): Run['state'] {
+  const { facts, situation, today } = bearings;
+  const open = today < day + lastLookDays;
+  const read = readAfter(bearings, 'nitrite', day + firstLookDays, day + lastLookDays);
+  if (wants.length > 0 && open && chance >= (read ? openChance : least)) return 'running';
+  if (wants.some(({ analyte }) => analyte === 'ammonia' || !read)) return 'unread';
+  const judgedBy = Math.min(day + 2, lastLook(bearings, day));
   const diluted = situation.problem.deeds.some(
-    (deed) =>
-      deed.kind === 'exchange' && deed.day > day && deed.day < Math.min(day + 2, lastLook(facts, day)),
+    (deed) => deed.kind === 'exchange' && deed.day > day && deed.day < judgedBy,
   );
   const bound = facts.doses.some(
     ({ substance, at }) =>
@@ -234,17 +282,16 @@ function stateOf({ facts, situation, today }: Bearings, { day, chance, least, li
   );
   if (diluted || bound) return 'diluted';
   if (chance >= passChance) return 'passed';
-  if (open && lingers && chance >= openChance && !readBetween('nitrite', 1.6, 2.6)) return 'running';
   return chance < 0.5 ? 'failed' : 'doubtful';
+}
 
-  /** Day of the last reading that judged the run: what was changed after it spoils nothing. */
-  function lastLook({ readings }: TankFacts, from: number): number {
-    const days = readings
-      .filter(({ analyte }) => analyte === 'ammonia' || analyte === 'nitrite')
-      .map(({ at }) => (at - situation.opened) / dayMs)
-      .filter((at) => at >= from + 0.7 && at <= from + 2.6);
-    return Math.max(...days);
-  }
+/** Day of the last reading that judged a run: what was changed after it spoils nothing. */
+function lastLook({ facts, situation }: Bearings, from: number): number {
+  const days = facts.readings
+    .filter(({ analyte }) => analyte === 'ammonia' || analyte === 'nitrite')
+    .map(({ at }) => (at - situation.opened) / dayMs)
+    .filter((at) => at >= from + firstLookDays && at <= from + lastLookDays);
+  return Math.max(...days);
 }
 
 /**

@@ -1,14 +1,6 @@
 import { suppose } from '@brinewright/evidence';
 import { ammoniaAmount, amountsOf } from '../orders/ammonia-amount.ts';
-import {
-  type Bearings,
-  dayWords,
-  hoursFrom,
-  hoursSince,
-  instantOf,
-  lastReading,
-  usualHour,
-} from '../orders/bearings.ts';
+import { type Bearings, dayWords, hoursFrom, instantOf, lastReading, usualHour } from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
 import type { Order, Reason } from '../orders/order.ts';
 import { chanceOf } from '../orders/particles.ts';
@@ -20,11 +12,11 @@ import { harmDays } from './weighing.ts';
 
 /** mg N/L below which water counts as clear enough to pour a challenge into. */
 const clearEnough = 0.25;
-/** Chance of passing from which a first challenge is worth its tests, and another; below it bacteria are fed, and grow. */
-const worthTrying = 0.5;
-const worthAnother = 0.85;
+/** Chance of passing from which a challenge is worth its tests; below it bacteria are fed, and grow. */
+const worthTrying = 0.7;
 /** Hours for which a reading still speaks for the water a challenge is poured into. */
 const freshHours = 36;
+const surely = 0.95;
 /** Days for which readings of clear water stay a reason to prove. */
 const freshDays = 10;
 const passLevel = 0.1;
@@ -57,17 +49,10 @@ export function readinessOrders(bearings: Bearings, proof: Proof): Order[] {
 
 function runningOrders(bearings: Bearings, { runs }: Proof): Order[] {
   const run = runs.at(-1)!;
-  const read = (analyte: string, fromHours: number): boolean =>
-    bearings.facts.readings.some(
-      (reading) =>
-        reading.analyte === analyte &&
-        reading.at >= Date.parse(instantOf(bearings, run.day)) + fromHours * 3_600_000,
-    );
-  const unread = ['ammonia', 'nitrite'].filter((analyte) => !read(analyte, 17));
-  const hours = unread.length > 0 ? 24 : 48;
+  const hours = Math.min(...run.wants.map(({ afterHours }) => afterHours));
+  const analytes = run.wants.filter(({ afterHours }) => afterHours === hours).map(({ analyte }) => analyte);
   const when = instantOf(bearings, Math.max(run.day + hours / 24, bearings.today));
   const due = Date.parse(when) <= bearings.asOf + 12 * 3_600_000;
-  const analytes = unread.length > 0 ? unread : ['nitrite'];
   return [
     order(bearings, {
       key: 'prove:read',
@@ -82,6 +67,7 @@ function runningOrders(bearings: Bearings, { runs }: Proof): Order[] {
           fact: `on ${dayWords(bearings, instantOf(bearings, run.day))} a dose of ${figure(run.mgNPerLitre)} mg/L as N went into clear water; ammonia has to be below ${passLevel} mg/L as N after a day, and nitrite after a day, or two for a small first stocking`,
           source: 'customary practice',
         },
+        run.wants.some(({ analyte }) => analyte === 'ammonia') ? undefined : ammoniaSpared,
       ],
       urgency: due ? 'today' : 'soon',
       sure: run.chance,
@@ -92,23 +78,25 @@ function runningOrders(bearings: Bearings, { runs }: Proof): Order[] {
   ];
 }
 
+/** Why ammonia is not read. */
+const ammoniaSpared: Reason = {
+  fact: 'leave ammonia out unless you like to see it: everything read so far says that it is gone after a day, and nitrite is what decides',
+};
+
 function proveOrders(bearings: Bearings, proof: Proof): Order[] {
   const { situation, levels, draws } = bearings;
-  const looked =
-    lastReading(bearings, 'ammonia', freshDays) !== undefined &&
-    lastReading(bearings, 'nitrite', freshDays) !== undefined;
-  if (!looked) return [];
+  if (!readOf(bearings, 'nitrite', freshDays)) return [];
+  if (!readOf(bearings, 'ammonia', freshDays) && !surelyClear(bearings, 'ammonia')) return [];
   if (situation.neverFed || levels.freed.p50 < clearEnough) return [];
   const clear = chanceOf(draws.ammonia, (value, i) => value < clearEnough && draws.nitrite[i]! < clearEnough);
   if (clear < 0.5) return [];
   const size = challengeSize(bearings);
   const chance = chanceOfPassing(bearings, size.mgNPerLitre);
-  const tried = proof.runs.some(({ state }) => state === 'failed' || state === 'doubtful');
-  if (chance < (tried ? worthAnother : worthTrying)) return [];
+  if (chance < worthTrying) return [];
   const amount = ammoniaAmount(bearings, size.mgNPerLitre);
   const run = proof.state === 'once' ? 2 : 1;
-  const testFirst = ['ammonia', 'nitrite']
-    .filter((analyte) => hoursSince(bearings, lastReading(bearings, analyte)?.at) > freshHours)
+  const testFirst = (['ammonia', 'nitrite'] as const)
+    .filter((analyte) => !readOf(bearings, analyte, freshHours / 24) && !surelyClear(bearings, analyte))
     .map((analyte) => testOf(bearings, analyte));
   const before = testFirst.length === 0 ? '' : `test ${listWords(testFirst.map(({ analyte }) => analyte))}, `;
   return [
@@ -149,6 +137,13 @@ function proveOrders(bearings: Bearings, proof: Proof): Order[] {
     }),
   ];
 }
+
+const readOf = (bearings: Bearings, analyte: string, withinDays: number): boolean =>
+  lastReading(bearings, analyte, withinDays) !== undefined;
+
+/** Whether the readings so far leave hardly a doubt that there is none left to speak of, so that it need not be read. */
+const surelyClear = ({ draws }: Bearings, analyte: 'ammonia' | 'nitrite'): boolean =>
+  chanceOf(draws[analyte], (value) => value < clearEnough) >= surely;
 
 function sizeReason(bearings: Bearings, { mgNPerLitre, tooMany }: ReturnType<typeof challengeSize>): Reason {
   const load = firstLoadOf(bearings);

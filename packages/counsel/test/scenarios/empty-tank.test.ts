@@ -116,10 +116,32 @@ describe('the course of one start', { timeout: patience }, () => {
   });
 
   it('sizes the challenge to the animals that are planned', () => {
-    const order = the(ordersOn(20.1, skerry, { firstLoadMgNPerDay: 40 }), 'prove');
+    const order = the(ordersOn(21.3, [...skerry, ...firstRun], { firstLoadMgNPerDay: 40 }), 'prove');
     // three days of 40 mg a day in 200 litres
     expect(order.what.nitrogenMgPerLitre).toBeCloseTo(0.6, 1);
     expect(order.what.forLoadMgNPerDay).toBe(40);
+  });
+
+  it('feeds a full dose, and says why, where the challenge would rather not be passed yet', () => {
+    const orders = ordersOn(20.1, skerry, { firstLoadMgNPerDay: 120 });
+    expect(keysOf(orders)).not.toContain('prove');
+    const feed = the(orders, 'dose');
+    expect(feed.what.nitrogenMgPerLitre).toBe(2);
+    expect(facts(feed)).toContain('brings them on most');
+  });
+
+  it('asks for no test before it could change what is done', () => {
+    const order = the(ordersOn(11.1, skerry), 'test');
+    const clear = the(ordersOn(11.1, skerry), 'wait');
+    expect(facts(order)).toContain('not sooner');
+    // Nitrite off the card: weeks of colours would only tell that it is still there.
+    expect(Date.parse(order.when)).toBeGreaterThan(Date.parse(instant(14)));
+    expect(Date.parse(order.when)).toBeLessThan(Date.parse(clear.what.until ?? ''));
+  });
+
+  it('pours into water that is surely clear without reading it once more', () => {
+    const twice = [...skerry, ...firstRun, read(22, 'nitrite', 0)];
+    expect(the(ordersOn(24.1, twice), 'prove').what.testFirst).toEqual([]);
   });
 
   it('has the running challenge read after a day, and nothing else done', () => {
