@@ -41,7 +41,8 @@ async function firstVisit(phone: SlowPhone, address: string): Promise<number> {
   figures.note('scripts of the first view, gzip', kilobytes(sum / 1024), kilobytes(120));
   figures.note('first visit: heading there', milliseconds(await phone.interactive()), milliseconds(1500));
   await phone.until(`document.querySelector('.chart svg') && !document.querySelector('.progress')`);
-  await phone.until(`document.querySelector('.diary > li')`);
+  // The ledger is drawn after the last panel of the chart.
+  await phone.until(`document.querySelector('.ledger')`);
   await noteTasks(phone, 'first visit: longest task');
   return phone.count('.chart .reading');
 }
@@ -63,16 +64,16 @@ async function atTheBench(phone: SlowPhone, address: string): Promise<void> {
 const LIKELY = { kit: 1, button: 6 };
 const FAR_OFF = { kit: 1, button: 3 };
 
-/** Writes one reading down and goes straight on to the sheet. Marks: pressed, told, orders. */
-async function writeDown(phone: SlowPhone, { kit, button }: typeof LIKELY): Promise<void> {
+/** Writes one reading down and goes straight on to the sheet. Marks: pressed, told, and orders once `current` holds. */
+async function writeDown(phone: SlowPhone, { kit, button }: typeof LIKELY, current: string): Promise<void> {
   await phone.until(
     `[...document.querySelectorAll('.meaning p')].some((p) => p.textContent.includes('Expected'))`,
   );
   await phone.tap(`document.querySelectorAll('.kit')[${kit}].querySelectorAll('.steps button')[${button}]`);
+  await phone.watchFor('orders', `${current} && !${LINK}`);
   await phone.watchForPress('pressed');
   // Nobody is as quick as that: what a finger takes to find the link is time the worker has for itself.
   await phone.watchFor('told', LINK, `${LINK}.click()`);
-  await phone.watchFor('orders', `${SHEET_CURRENT} && !${LINK}`);
   await phone.tap(`document.querySelector('.write button[type=submit]')`);
 }
 
@@ -88,7 +89,7 @@ async function readingWritten(
 ): Promise<void> {
   await phone.open(`${address}${SKERRY}/bench`);
   await phone.watchFor('course', `${readingsDrawn} > ${before}`);
-  await writeDown(phone, tapped);
+  await writeDown(phone, tapped, `${readingsDrawn} > ${before} && ${SHEET_CURRENT}`);
   await phone.marked('course', 'orders');
   const kept = await phone.between('pressed', 'told');
   const course = await phone.between('told', 'course');
@@ -151,7 +152,7 @@ async function fiveYears(phone: SlowPhone, address: string): Promise<void> {
   figures.note('  its whole diary there', milliseconds(performance.now() - opened), milliseconds(10_000));
   await noteTasks(phone, '  sheet and diary: longest task');
   await phone.open(`${address}/tank/${longTank}/bench`);
-  await writeDown(phone, { kit: 2, button: 2 });
+  await writeDown(phone, { kit: 2, button: 2 }, SHEET_CURRENT);
   await phone.marked('orders');
   const kept = await phone.between('pressed', 'told');
   const orders = await phone.between('told', 'orders');

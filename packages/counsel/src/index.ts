@@ -46,7 +46,7 @@ export {
   type RouteSettings,
 } from './route/routes.ts';
 export { type Situation, SituationError, situationOf } from './situation/situation.ts';
-export { type Advice, type Cause, causes, explain } from './stall/causes.ts';
+export { type Advice, type Cause, causes, explain, isSuspected } from './stall/causes.ts';
 export { inSystem, sayFigure, type UnitSystem } from './units/display.ts';
 export {
   canonicalUnit,

@@ -1,10 +1,11 @@
-import type { Alternative, Cause, Idea, Prediction, Sheet } from '@brinewright/counsel';
+import type { Alternative, Cause, Idea, KitLore, Prediction, Sheet } from '@brinewright/counsel';
 import { lineOf, type TankId } from '@brinewright/journal';
 import type { ReadonlySignal, Signal } from '@preact/signals';
 import { computed, signal } from '@preact/signals';
-import type { Ask, Brought, FromWorker, Task, ToWorker } from '../workers/protocol.ts';
+import type { Ask, Brought, FromWorker, Task, Told, ToWorker } from '../workers/protocol.ts';
 import { PROTOCOL } from '../workers/protocol.ts';
 import { entriesOf } from './journal.ts';
+import { keepLearnt, lastIn, learntOf, neighboursOf, stateOf, takeLores } from './lore.ts';
 import type { Shelved } from './shelf.ts';
 import { putOnShelf, readShelf } from './shelf.ts';
 
@@ -54,6 +55,7 @@ export function lastOf(tank: TankId): ReadonlySignal<Shelved | undefined> {
 
 /** Puts the answers of earlier visits in place, before anything is reckoned. */
 export async function takeFromShelf(): Promise<void> {
+  await takeLores();
   for (const [tank, last] of await readShelf()) answerOf(tank as TankId).value = { last };
 }
 
@@ -66,7 +68,9 @@ export function keepCurrent(tank: TankId, first = false): void {
     last !== undefined &&
     last.seen === seen &&
     Date.now() - last.reckonedAt < STALE_MS[first ? 'lookedAt' : 'inPassing'];
+  if (first) lookedAt = tank;
   if (!fresh) reckon(tank, first);
+  else if (first) learnWhenCalm();
 }
 
 /** As `keepCurrent`, and makes sure that the worker can be asked what to expect. */
@@ -76,6 +80,7 @@ export function keepExpecting(tank: TankId): void {
 }
 
 export function reckon(tank: TankId, first = false): void {
+  if (first) lookedAt = tank;
   const seen = entriesOf(tank).length;
   if (running?.tank === tank) {
     if (running.seen === seen && answerOf(tank).peek().leftOff === undefined) return;
@@ -196,25 +201,73 @@ export async function parseElsewhere(text: string) {
 function next(): void {
   if (running !== undefined) return;
   const tank = queue.shift();
-  if (tank === undefined) return;
+  if (tank === undefined) {
+    learnWhenCalm();
+    return;
+  }
+  stopLearning();
   const entries = entriesOf(tank);
   const asOf = Date.now();
   const request = ++requests;
   running = { tank, request, seen: entries.length };
   change(tank, { work: { fraction: 0, said: '' } });
   waiting.set(request, (message) => received(tank, { asOf, seen: entries.length }, message));
-  post({ kind: 'reckon', ...taskFor(tank, asOf) }, request);
+  post({ kind: 'reckon', ...taskFor(tank, asOf), lore: learntOf(tank)?.lore }, request);
+}
+
+function taskFor(tank: TankId, asOf: number): Task {
+  const { timeZone } = Intl.DateTimeFormat().resolvedOptions();
+  return { ...tell(tank), asOf, seed: SEED, days: HORIZON_DAYS, timeZone };
 }
 
 /** To be sent at once: what is in it counts as told. */
-function taskFor(tank: TankId, asOf: number): Task {
-  const { timeZone } = Intl.DateTimeFormat().resolvedOptions();
+function tell(tank: TankId): Told {
   const entries = entriesOf(tank);
   const known = told.get(tank) ?? 0;
   told.set(tank, entries.length);
-  const lines = entries.slice(known).map(lineOf);
-  return { tank, known, lines, asOf, seed: SEED, days: HORIZON_DAYS, timeZone };
+  return { tank, known, lines: entries.slice(known).map(lineOf) };
 }
+
+/** For so long nothing else was to be reckoned before kits are learnt from other tanks: no reading waits for that. */
+const CALM_MS = 1_500;
+let lookedAt: TankId | undefined;
+let calm: ReturnType<typeof setTimeout> | undefined;
+let learning: number | undefined;
+
+function learnWhenCalm(): void {
+  stopLearning();
+  calm = setTimeout(learn, CALM_MS);
+}
+
+function stopLearning(): void {
+  clearTimeout(calm);
+  if (learning !== undefined) post({ kind: 'cancel' }, learning);
+  learning = undefined;
+}
+
+/** Learns what other tanks say of the kits of the one looked at, and reckons that anew where it is news. */
+function learn(): void {
+  const tank = lookedAt;
+  const others = tank === undefined ? [] : neighboursOf(tank);
+  const state = stateOf(others);
+  if (tank === undefined || others.length === 0 || learntOf(tank)?.state === state) return;
+  const request = ++requests;
+  learning = request;
+  waiting.set(request, (message) => {
+    if (message.kind === 'progress') return;
+    waiting.delete(request);
+    if (learning === request) learning = undefined;
+    // Called off, or a journal nothing can be learnt from: its own sheet says why.
+    if (message.kind !== 'learnt') return;
+    const before = learntOf(tank)?.lore;
+    keepLearnt(tank, { state, lore: message.lore });
+    if (textOf(before) !== textOf(message.lore)) reckon(tank);
+  });
+  const journals = { of: tell(tank), others: others.map(tell) };
+  post({ kind: 'learn', ...journals, asOf: lastIn(others), seed: SEED }, request);
+}
+
+const textOf = (lore: KitLore = new Map()): string => JSON.stringify([...lore]);
 
 function received(tank: TankId, { asOf, seen }: { asOf: number; seen: number }, message: FromWorker): void {
   if (message.kind === 'progress') {

@@ -1,4 +1,5 @@
 import type { Idea, Order, Sheet } from '@brinewright/counsel';
+import type { Learnt } from './lore.ts';
 import type { ServerRound } from './rounds.ts';
 
 /** An answer as it was when it was reckoned. It can be thrown away at any time: the journal is what counts. */
@@ -17,15 +18,17 @@ const NAME = 'brinewright-answers';
 const TABLE = 'answers';
 /** Holds one list: the rounds the server last told. */
 const ROUNDS = 'rounds';
+/** What was learnt of kits, by the tank it was learnt for. */
+const LORES = 'lores';
 /** Raised when the shape of an answer changes: what lies on the shelf is then thrown away and reckoned again. */
-const VERSION = 3;
+const VERSION = 4;
 
 function open(): Promise<IDBDatabase> {
   return new Promise((resolve, reject) => {
     const request = indexedDB.open(NAME, VERSION);
     request.onupgradeneeded = () => {
       const db = request.result;
-      for (const table of [TABLE, ROUNDS]) {
+      for (const table of [TABLE, ROUNDS, LORES]) {
         if (db.objectStoreNames.contains(table)) db.deleteObjectStore(table);
         db.createObjectStore(table);
       }
@@ -39,11 +42,16 @@ function open(): Promise<IDBDatabase> {
   });
 }
 
-/** Everything on the shelf, by tank; empty where the browser keeps nothing. */
-export async function readShelf(): Promise<ReadonlyMap<string, Shelved>> {
+/** Every answer on the shelf, by tank; empty where the browser keeps nothing. */
+export const readShelf = (): Promise<ReadonlyMap<string, Shelved>> => readAll(TABLE);
+
+/** All that was learnt of kits, by tank. */
+export const readLores = (): Promise<ReadonlyMap<string, Learnt>> => readAll(LORES);
+
+async function readAll<T>(name: string): Promise<ReadonlyMap<string, T>> {
   try {
-    const table = (await open()).transaction(TABLE).objectStore(TABLE);
-    const [keys, values] = await Promise.all([done(table.getAllKeys()), done<Shelved[]>(table.getAll())]);
+    const table = (await open()).transaction(name).objectStore(name);
+    const [keys, values] = await Promise.all([done(table.getAllKeys()), done<T[]>(table.getAll())]);
     return new Map(keys.map((key, i) => [String(key), values[i]!]));
   } catch {
     return new Map();
@@ -59,19 +67,15 @@ export async function readRounds(): Promise<readonly ServerRound[]> {
   }
 }
 
-export async function putRounds(rounds: readonly ServerRound[]): Promise<void> {
-  try {
-    await done((await open()).transaction(ROUNDS, 'readwrite').objectStore(ROUNDS).put(rounds, ROUNDS));
-  } catch {
-    // The server will tell them again.
-  }
-}
+export const putRounds = (rounds: readonly ServerRound[]): Promise<void> => put(ROUNDS, ROUNDS, rounds);
+export const putOnShelf = (tank: string, answer: Shelved): Promise<void> => put(TABLE, tank, answer);
+export const putLore = (tank: string, learnt: Learnt): Promise<void> => put(LORES, tank, learnt);
 
-export async function putOnShelf(tank: string, answer: Shelved): Promise<void> {
+async function put(name: string, key: string, value: unknown): Promise<void> {
   try {
-    await done((await open()).transaction(TABLE, 'readwrite').objectStore(TABLE).put(answer, tank));
+    await done((await open()).transaction(name, 'readwrite').objectStore(name).put(value, key));
   } catch {
-    // It will be reckoned again.
+    // It will be told, reckoned or learnt again.
   }
 }
 

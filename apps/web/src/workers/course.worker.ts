@@ -1,6 +1,8 @@
 import {
   explain,
   ideasOf,
+  isSuspected,
+  learnKits,
   ordersOf,
   predict,
   type Reckoning,
@@ -20,7 +22,7 @@ import {
 import { indexedDbStore } from '@brinewright/store/indexeddb';
 import { breathe } from '../parts/in-slices.ts';
 import { appendInParts } from '../state/append.ts';
-import type { FromWorker, Task, ToWorker } from './protocol.ts';
+import type { FromWorker, Task, Told, ToWorker } from './protocol.ts';
 import { PROTOCOL } from './protocol.ts';
 
 /** How long to reckon before looking whether anyone has called it off. */
@@ -33,6 +35,8 @@ const cancelled = new Set<number>();
 /** The entries of each tank as far as this worker has been told of them: they are read, judged and dated once. */
 const logs = new Map<TankId, readonly Entry[]>();
 
+type Reckon = Extract<ToWorker, { kind: 'reckon' }>;
+type Learn = Extract<ToWorker, { kind: 'learn' }>;
 type Suppose = Extract<ToWorker, { kind: 'suppose' }>;
 type Expect = Extract<ToWorker, { kind: 'expect' }>;
 type Without<T> = T extends unknown ? Omit<T, 'protocol' | 'request'> : never;
@@ -47,6 +51,7 @@ self.addEventListener('message', ({ data }: MessageEvent<ToWorker>) => {
   else if (data.kind === 'reckon') void answered(data.request, () => course(data.request, data));
   else if (data.kind === 'recall') void answered(data.request, () => recalled(data.request, data));
   else if (data.kind === 'suppose') void answered(data.request, () => supposed(data.request, data));
+  else if (data.kind === 'learn') void answered(data.request, () => learnt(data.request, data));
   else if (data.kind === 'bring') void answered(data.request, () => brought(data.text));
   else if (data.kind === 'explain') void answered(data.request, () => explained(data.request, data.tank));
   else if (data.kind === 'parse') void answered(data.request, () => Promise.resolve(parsed(data.text)));
@@ -87,21 +92,23 @@ async function restedOrCalledOff(request: number): Promise<void> {
   if (cancelled.has(request)) throw new CalledOff();
 }
 
-function logOf({ tank, known, lines }: Task): readonly Entry[] {
+function logOf({ tank, known, lines }: Told): readonly Entry[] {
   const log = [...(logs.get(tank) ?? []).slice(0, known), ...lines.map(entryOfLine)];
   logs.set(tank, log);
   return log;
 }
 
-async function course(request: number, task: Task): Promise<Reply> {
-  const { tank, asOf, seed, days, timeZone } = task;
+async function course(request: number, task: Reckon): Promise<Reply> {
+  const { tank, asOf, seed, days, timeZone, lore } = task;
   const facts = foldTank(logOf(task), tank);
   const previous = held.get(tank);
-  const reckoning = await driven(request, reckon(facts, { asOf, seed, days, ...(previous && { previous }) }));
+  const options = { asOf, seed, days, ...(previous && { previous }), ...(lore && { lore }) };
+  const reckoning = await driven(request, reckon(facts, options));
   hold(tank, reckoning);
   post(request, { kind: 'sheet', sheet: sheetOf(reckoning, { timeZone }), ideas: ideasOf(reckoning) });
   post(request, { kind: 'progress', fraction: 1, said: 'weighing what to do' });
   await restedOrCalledOff(request);
+  if (isSuspected(reckoning)) await driven(request, explain(reckoning));
   return { kind: 'orders', orders: ordersOf(reckoning, { timeZone }) };
 }
 
@@ -110,6 +117,12 @@ async function recalled(request: number, task: Task): Promise<Reply> {
   const facts = foldTank(entriesAsOf(logOf(task), asOf), tank);
   const reckoning = await driven(request, reckon(facts, { asOf, seed, days }));
   return { kind: 'recalled', sheet: sheetOf(reckoning, { timeZone }) };
+}
+
+async function learnt(request: number, { of, others, asOf, seed }: Learn): Promise<Reply> {
+  const factsOf = (told: Told) => foldTank(logOf(told), told.tank);
+  const lore = await driven(request, learnKits(factsOf(of), others.map(factsOf), { asOf, seed }));
+  return { kind: 'learnt', lore };
 }
 
 async function supposed(request: number, { tank, idea }: Suppose): Promise<Reply> {

@@ -1,4 +1,4 @@
-import type { Alternative, Cause, Idea, Order, Prediction, Sheet } from '@brinewright/counsel';
+import type { Alternative, Cause, Idea, KitLore, Order, Prediction, Sheet } from '@brinewright/counsel';
 import type { Analyte, Entry, EntryId, TankId } from '@brinewright/journal';
 
 /** Both sides are built together, but an old page may meet a new worker while it is being replaced. */
@@ -13,13 +13,17 @@ export interface Ask {
   readonly dilution: number;
 }
 
-/** A tank to reckon, as of an instant. */
-export interface Task {
+/** The journal of a tank, as far as the worker does not have it yet. */
+export interface Told {
   readonly tank: TankId;
   /** How many entries of the tank the worker has been told of already. */
   readonly known: number;
   /** Those that have come since, a line each: text goes over much faster than what it says. */
   readonly lines: readonly string[];
+}
+
+/** A tank to reckon, as of an instant. */
+export interface Task extends Told {
   /** Epoch milliseconds. */
   readonly asOf: number;
   readonly seed: number;
@@ -39,14 +43,25 @@ export interface Brought {
   readonly faults: readonly string[];
 }
 
-export type ToWorker = { readonly protocol: typeof PROTOCOL; readonly request: number } & (
-  | ({ readonly kind: 'reckon' } & Task)
+export type ToWorker = {
+  readonly protocol: typeof PROTOCOL;
+  readonly request: number;
+} /** With what the same kits showed in other tanks, where that was learnt. */ & (
+  | ({ readonly kind: 'reckon'; readonly lore: KitLore | undefined } & Task)
   /** What was said on an earlier day: as `reckon`, from what was written by then, and held for nothing else. */
   | ({ readonly kind: 'recall' } & Task)
   /** Where an idea would take the course the worker holds. */
   | { readonly kind: 'suppose'; readonly tank: TankId; readonly idea: Idea }
   /** What may hold a tank up whose course the worker holds. */
   | { readonly kind: 'explain'; readonly tank: TankId }
+  /** What other tanks say of the kits of one, as of an instant. */
+  | {
+      readonly kind: 'learn';
+      readonly of: Told;
+      readonly others: readonly Told[];
+      readonly asOf: number;
+      readonly seed: number;
+    }
   /** A journal file to read. */
   | { readonly kind: 'parse'; readonly text: string }
   /** A journal file to read and to keep in the browser's database. */
@@ -63,6 +78,7 @@ export type FromWorker = { readonly protocol: typeof PROTOCOL; readonly request:
   | { readonly kind: 'recalled'; readonly sheet: Sheet }
   | { readonly kind: 'supposed'; readonly alternative: Alternative }
   | { readonly kind: 'explained'; readonly causes: readonly Cause[] }
+  | { readonly kind: 'learnt'; readonly lore: KitLore }
   /** What could be read, and every line that could not with its reason. */
   | { readonly kind: 'parsed'; readonly entries: readonly Entry[]; readonly faults: readonly string[] }
   | { readonly kind: 'brought'; readonly brought: Brought }

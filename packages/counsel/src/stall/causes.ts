@@ -178,3 +178,7 @@ export function suspicionsOf({
   ];
   return doubts.filter(([holds]) => holds).map(([, said]) => said);
 }
+
+/** Whether the orders will ask for explanations: whoever may not be held up drives `explain` in steps beforehand. */
+export const isSuspected = (reckoning: Reckoning): boolean =>
+  suspicionsOf(evidenceOf(bearingsOf(reckoning))).length > 0;
