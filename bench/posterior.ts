@@ -122,10 +122,10 @@ function describe(problem: Problem): Float64Array {
   ]);
 }
 
-export const bytesOf = (numbers: Float64Array): Buffer =>
+const bytesOf = (numbers: Float64Array): Buffer =>
   Buffer.from(numbers.buffer, numbers.byteOffset, numbers.byteLength);
 
-export function numbersIn(path: string): Float64Array {
+function numbersIn(path: string): Float64Array {
   const bytes = readFileSync(path);
   return new Float64Array(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.byteLength));
 }

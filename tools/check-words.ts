@@ -10,7 +10,7 @@ import { fileURLToPath } from 'node:url';
 const root = fileURLToPath(new URL('..', import.meta.url));
 
 /** What must not be written, and why. The expressions are spelled so that they do not find themselves. */
-export const rules: readonly { readonly pattern: RegExp; readonly why: string }[] = [
+const rules: readonly { readonly pattern: RegExp; readonly why: string }[] = [
   { pattern: /(^|[^\w.$}*/-])[/](home|root|Users|work|tmp)[/]\w/, why: 'a folder of one machine' },
   { pattern: /\b[A-Z]:\\(Users|Documents)\\/, why: 'a folder of one machine' },
   { pattern: /[.][.][/]shared\b/, why: 'a folder outside the project' },

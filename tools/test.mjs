@@ -56,6 +56,7 @@ const steps = [
   },
   { name: 'arrows', title: 'Arrows between packages', go: () => run('tsx', ['tools/check-arrows.ts']) },
   { name: 'words', title: 'Words that stay out', go: () => run('tsx', ['tools/check-words.ts']) },
+  { name: 'unused', title: 'Exports nobody imports', go: () => run('knip', []) },
   {
     name: 'unit',
     title: 'Unit, property and scenario tests',

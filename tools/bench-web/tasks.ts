@@ -69,7 +69,8 @@ export function tasksOf(session: CDPSession): Tasks {
       const spent = (thread: string): number =>
         tasksIn(thread)
           .filter(({ ts }) => ts >= start && ts < stop)
-          .reduce((sum, { tdur = 0 }) => sum + tdur, 0) / 1000;
+          // A long task of the worker may go on past the end.
+          .reduce((sum, { ts, tdur = 0 }) => sum + Math.min(tdur, stop - ts), 0) / 1000;
       return { clock: (stop - start) / 1000, page: spent(PAGE), worker: spent(WORKER) };
     },
   };

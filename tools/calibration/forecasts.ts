@@ -13,7 +13,7 @@ const testDaysAhead = 5;
 const shares = [0.05, 0.25, 0.5, 0.75, 0.95];
 
 /** One reading that came after a forecast. */
-export interface ReadingScore {
+interface ReadingScore {
   readonly name: string;
   readonly analyte: string;
   readonly daysAhead: number;
@@ -28,7 +28,7 @@ export interface ReadingScore {
 }
 
 /** One ready date, for a tank that was not ready when the forecast was made. */
-export interface ReadyScore {
+interface ReadyScore {
   readonly name: string;
   readonly asOfDay: number;
   readonly place: number;
@@ -39,7 +39,7 @@ export interface ReadyScore {
 }
 
 /** One level of the water itself, known or to come. */
-export interface WaterScore {
+interface WaterScore {
   readonly name: string;
   readonly analyte: 'ammonia' | 'nitrite' | 'nitrate';
   readonly daysAhead: number;

@@ -36,7 +36,7 @@ export const findable = ['dead-culture', 'low-alkalinity', 'cold-room', 'wrong-l
 export type Findable = (typeof findable)[number];
 
 /** The challenge a load (mg N a day) asks for, mg N/L. */
-export const challengeFor = ({ trueLitres }: World, load: number): number =>
+const challengeFor = ({ trueLitres }: World, load: number): number =>
   Math.min(2, Math.max(0.5, (3 * load) / trueLitres));
 
 /** Days after the word “ready” in which animals that were there all along are watched, and hours they may be off. */

@@ -35,7 +35,7 @@ export function paired(
   return { mean: of(known), low: means[100]!, high: means[1900]! };
 }
 
-export const meanOf = (values: readonly number[]): number =>
+const meanOf = (values: readonly number[]): number =>
   values.reduce((sum, one) => sum + one, 0) / values.length;
 
 export function medianOf(values: readonly number[]): number {

@@ -9,7 +9,7 @@ const readPackages = (file) => JSON.parse(readFileSync(file, 'utf8')).packages;
  * True where every package the lock asks for is there in the version it asks for. npm leaves a list of what it
  * installed in node_modules; comparing it with the lock is surer than comparing dates, which a checkout resets.
  */
-export function isInstalled(folder = root) {
+function isInstalled(folder = root) {
   const have = join(folder, 'node_modules', '.package-lock.json');
   if (!existsSync(have)) return false;
   const installed = readPackages(have);

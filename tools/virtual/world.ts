@@ -34,7 +34,7 @@ export interface World {
   day: number;
 }
 
-export interface Reader {
+interface Reader {
   readonly blur: number;
   readonly bias: Readonly<Record<Carded, number>>;
   /** mg/L of ammonia seen in water that has none. */

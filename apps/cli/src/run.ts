@@ -15,7 +15,7 @@ import { tame } from './paper/text.ts';
 import { version } from './version.ts';
 
 /** Every verb of the command line. */
-export function buildProgram(io: Io): Command {
+function buildProgram(io: Io): Command {
   const program = new Command('brinewright')
     .description('Where a young saltwater tank stands, where it goes, and how sure that is.')
     .version(version)

@@ -10,7 +10,7 @@ interface Group {
 const NEAR = 14;
 const LETTER = 6.3;
 
-export function groupDeeds(deeds: readonly DrawnDeed[], x: Scale): readonly Group[] {
+function groupDeeds(deeds: readonly DrawnDeed[], x: Scale): readonly Group[] {
   const groups: { x: number; deeds: DrawnDeed[] }[] = [];
   for (const deed of deeds) {
     const at = x(Date.parse(deed.at));

@@ -119,7 +119,7 @@ function ReadingMark({ reading, x, y }: { reading: DrawnReading; x: Scale; y: Sc
 }
 
 /** A reading rarer than this beside the forecast gets a question mark. */
-export const SURPRISING = 0.02;
+const SURPRISING = 0.02;
 
 const r = (n: number) => Math.round(n * 10) / 10;
 

@@ -7,7 +7,7 @@ import { words } from '../words/index.ts';
 import { levelAt } from './panel.tsx';
 
 /** One analyte on one day: for a cell, for the line under the chart, for the ear. */
-export interface DayLevel {
+interface DayLevel {
   readonly analyte: Nutrient;
   readonly range: string;
   readonly shown: string;

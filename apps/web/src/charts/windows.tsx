@@ -16,7 +16,7 @@ export interface Foreseen {
   };
 }
 
-export interface WindowRow {
+interface WindowRow {
   readonly tank: string;
   readonly name: string;
   readonly sheet: Foreseen;

@@ -13,7 +13,7 @@ const nominalSecondsPerEvaluation = 1e-7;
 /** Seven significant digits: more than the particles carry, and the same text everywhere. */
 export const tidy = (value: number): number => Number(value.toPrecision(7));
 
-export const instantAt = (situation: Situation, day: number): string =>
+const instantAt = (situation: Situation, day: number): string =>
   new Date(Math.round(situation.opened + day * dayMs)).toISOString();
 
 /** The answer of `course`: where the tank stands and where it goes. */

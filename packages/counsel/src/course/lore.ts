@@ -36,7 +36,7 @@ export type KitLore = ReadonlyMap<string, readonly Prior[]>;
 
 const keyOf = (name: string, owner: string): string => `${name.replace(/:\d+$/, '')} of ${owner}`;
 
-export function loreOf(fits: readonly { situation: Situation; posterior: Posterior }[]): KitLore {
+function loreOf(fits: readonly { situation: Situation; posterior: Posterior }[]): KitLore {
   const lore = new Map<string, Prior[]>();
   for (const { situation, posterior } of fits)
     for (const [name, owner] of owners(situation)) {

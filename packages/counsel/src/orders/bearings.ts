@@ -37,7 +37,7 @@ export interface Bearings {
   readonly animals: Livestock;
 }
 
-export type Level = 'ammonia' | 'nitrite' | 'nitrate' | 'alkalinity' | 'freed';
+type Level = 'ammonia' | 'nitrite' | 'nitrate' | 'alkalinity' | 'freed';
 
 const levelNames = ['ammonia', 'nitrite', 'nitrate', 'alkalinity', 'freed'] as const;
 

@@ -19,7 +19,7 @@ export const bandWords = ({ p05, p50, p95 }: Band, unit: string): string =>
   `${figure(p50)} (${figure(p05)}–${figure(p95)}) ${unit}`;
 
 /** The ion a keeper's own numbers of an analyte count: that of the last reading, else of a kit, else N. */
-export function basisOf({ facts }: Bearings, analyte: NitrogenAnalyte): NitrogenBasis {
+function basisOf({ facts }: Bearings, analyte: NitrogenAnalyte): NitrogenBasis {
   const read = facts.readings.findLast((reading) => reading.analyte === analyte)?.as;
   return read ?? [...facts.kits.values()].find((kit) => kit.analyte === analyte)?.as ?? 'N';
 }

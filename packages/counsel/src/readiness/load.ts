@@ -3,7 +3,7 @@ import type { Bearings } from '../orders/bearings.ts';
 import { type Band, bandOf, todayOf, valuesOf } from '../orders/particles.ts';
 
 /** mg N/d of the first animals where nobody said: two small fish of about 5 cm, typically fed (data/bioload.csv). */
-export const usualFirstLoad = 4;
+const usualFirstLoad = 4;
 /** A challenge is this many days' load of the first animals at once. */
 const loadDays = 3;
 /** mg N/L: less a kit cannot resolve, more adds no knowledge and slows the second step. */

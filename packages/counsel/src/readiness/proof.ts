@@ -7,7 +7,7 @@ import { challengeSize } from './load.ts';
 import { sureEnough } from './weighing.ts';
 
 /** One dose that was a test of the tank: what it was and how sure the tank passed. */
-export interface Run {
+interface Run {
   /** Days since the opening. */
   readonly day: number;
   readonly mgNPerLitre: number;
@@ -21,12 +21,12 @@ export interface Run {
 }
 
 /** A reading that judges a run, and how long after the dose it is due. */
-export interface Look {
+interface Look {
   readonly analyte: 'ammonia' | 'nitrite';
   readonly afterHours: 24 | 48;
 }
 
-export type ProofState = 'none' | 'running' | 'once' | 'proven' | 'lapsed';
+type ProofState = 'none' | 'running' | 'once' | 'proven' | 'lapsed';
 
 /** What has been proven of a tank, and until when it holds. */
 export interface Proof {

@@ -22,7 +22,7 @@ const freshDays = 10;
 const passLevel = 0.1;
 
 /** Probability that a challenge poured now would be passed, from simulating it on every particle. */
-export function chanceOfPassing({ reckoning, today }: Bearings, mgNPerLitre: number): number {
+function chanceOfPassing({ reckoning, today }: Bearings, mgNPerLitre: number): number {
   const deed = { kind: 'ammonia', day: today, size: { form: 'known', amount: mgNPerLitre } } as const;
   const { ammonia, nitrite, particles } = suppose(reckoning.posterior, {
     deeds: [deed],

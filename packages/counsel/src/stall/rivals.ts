@@ -29,7 +29,7 @@ const dead = lognormal(1e-6, 1.5);
 const slowSecond = lognormal(3e-3, 1);
 
 /** What each cause would have of this tank's unknowns (docs/science/stalls.md). */
-export function rivalsOf(problem: Problem): Rival[] {
+function rivalsOf(problem: Problem): Rival[] {
   const cultures = new Set(problem.deeds.flatMap((deed) => (deed.kind === 'culture' ? [deed.source] : [])));
   const poured = cultures.has('bottled') || cultures.has('unknown');
   const media = cultures.has('mature');

@@ -47,7 +47,7 @@ export function wallLength(shape: Shape, { length, width, bow }: Measures): numb
 }
 
 /** Area between a chord and its arc, from chord and height (sagitta). Check: chord 2, height 1 → π/2. */
-export function circularSegment(chord: number, height: number): number {
+function circularSegment(chord: number, height: number): number {
   if (height <= 0) return 0;
   const radius = height / 2 + chord ** 2 / (8 * height);
   const angle = 2 * Math.asin(Math.min(1, chord / (2 * radius)));

@@ -7,7 +7,7 @@ import { dayMs, type Situation } from '../situation/situation.ts';
 import type { Livestock } from './livestock.ts';
 
 /** The pH advice goes by. */
-export interface KnownPH {
+interface KnownPH {
   readonly value: number;
   /** False where nobody measured lately: then it is assumed high, since a high pH is what makes ammonia poisonous. */
   readonly measured: boolean;
@@ -15,7 +15,7 @@ export interface KnownPH {
 }
 
 /** A running mean up to now. */
-export interface Mean {
+interface Mean {
   readonly hours: number;
   readonly band: Band;
   readonly upper: number;
@@ -49,7 +49,7 @@ const windows = [1, 24, 96] as const;
 /** Hours looked ahead, nothing done. */
 export const hoursAhead = 24;
 
-export function pHOf({ facts, asOf }: Situation): KnownPH {
+function pHOf({ facts, asOf }: Situation): KnownPH {
   const readings = facts.readings.filter(
     ({ analyte, value, at }) => analyte === 'pH' && value !== undefined && at <= asOf,
   );

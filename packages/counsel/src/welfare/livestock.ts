@@ -51,7 +51,7 @@ const kinds: Readonly<Record<string, Kind>> = {
 };
 
 /** A class nobody tabulated counts as fish, whose limits guard most others too. */
-export const kindOf = (name: string): Kind => kinds[name] ?? 'marine_fish';
+const kindOf = (name: string): Kind => kinds[name] ?? 'marine_fish';
 
 export function livestockOf(facts: TankFacts, asOf: number): Livestock {
   const here = facts.arrivals.filter(({ at }) => at <= asOf);

@@ -2,7 +2,7 @@ import type { TankFacts } from '@brinewright/journal';
 import { dayMs } from '../situation/situation.ts';
 
 /** What a keeper's own words tell that no reading does. Notes are searched for a few English words; a miss is no harm. */
-export type Sign = 'gasping' | 'power-cut' | 'moved' | 'medicine' | 'shock' | 'media-removed';
+type Sign = 'gasping' | 'power-cut' | 'moved' | 'medicine' | 'shock' | 'media-removed';
 
 const spellings: Readonly<Record<Sign, RegExp>> = {
   gasping: /\b(gasp\w*|at the surface|breathing (fast|hard|heavily)|panting)\b/i,

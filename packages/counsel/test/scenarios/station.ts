@@ -14,7 +14,7 @@ const dayMs = 86_400_000;
 export const instant = (day: number): string => new Date(Math.round(opened + day * dayMs)).toISOString();
 
 /** The journal file of a history. */
-export const fileOf = (lines: readonly Line[]): string =>
+const fileOf = (lines: readonly Line[]): string =>
   [
     '{"journal":1}',
     ...lines.map(([day, kind, body], index) =>
