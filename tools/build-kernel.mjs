@@ -11,7 +11,7 @@ import { root } from './support/root.mjs';
 
 export const kernels = [
   { source: 'packages/nitrogen/wasm/kernel.ts', module: 'packages/nitrogen/src/batch/bytes.ts' },
-  { source: 'packages/evidence/wasm/weigh.ts', module: 'packages/evidence/src/observe/bytes.ts' },
+  { source: 'packages/evidence/wasm/kernel.ts', module: 'packages/evidence/src/numbers/bytes.ts' },
 ];
 
 /** Warning about vectors in a function's signature: none of ours is called from outside. */

@@ -17,6 +17,7 @@ static int advance(const double *b, double *y, const Conditions *c, double *dayA
   const double arriving = b[18], halfAlk = b[19];
   const double paceA = c->paceA, paceN = c->paceN, freeRatio = c->freeRatio;
   const double breakUp = c->breakUp, ammonify = c->ammonify, load = c->load;
+  const double longest = min(1, 2 / max(breakUp, ammonify));
   double yA = y[0], yN = y[1], yX = y[2], yD = y[3], yL = y[4], yQa = y[5], yQn = y[6], yK = y[9];
   double asleepA = 1 - y[7], asleepN = 1 - y[8], bound = y[10], lost = y[11], freed = y[14];
   double clearSince = y[15], readyDay = y[16];
@@ -139,7 +140,7 @@ static int advance(const double *b, double *y, const Conditions *c, double *dayA
     bound += (1 - mineralised) * sumBroken + 0.02 * sumA + 0.01 * sumN;
     lost += sumTaken + sumGone;
     day = left <= h ? until : day + h;
-    if (h >= step || error > 0.1 * tolerance) step = min(0.5, h * min(4, max(0.3, change)));
+    if (h >= step || error > 0.1 * tolerance) step = min(longest, h * min(4, max(0.3, change)));
   }
   y[0] = yA, y[1] = yN, y[2] = yX, y[3] = yD, y[4] = yL, y[5] = yQa, y[6] = yQn, y[9] = yK;
   y[7] = 1 - asleepA, y[8] = 1 - asleepN, y[10] = bound, y[11] = lost, y[14] = freed;

@@ -48,6 +48,7 @@ static void advance(const V *b, Run *run, float tolerance) {
   const V arriving = b[18], halfAlk = b[19];
   const V paceA = run->factorA * run->vigour * (halfAlk + 2.3f) * (1 / 2.3f), paceN = run->factorN * run->vigour;
   const V freeRatio = run->freeRatio, breakUp = run->breakUp, ammonify = run->ammonify, load = run->load;
+  const V longest = least(all(1), 2 / most(breakUp, ammonify));
   const V capA = paceA * (1 / 80.f), capN = paceN * (1 / 80.f);
   V *y = run->y;
   V yA = y[0], yN = y[1], yX = y[2], yD = y[3], yL = y[4], yQa = y[5], yQn = y[6], yK = y[9];
@@ -176,7 +177,7 @@ static void advance(const V *b, Run *run, float tolerance) {
     const V room = tolerance * levels * capacities / (sixth * off + 1e-30f);
     const M taking = (room >= 1) & (over <= tolerance);
     const V change = least(0.9f * fourthRoot(room), all(4));
-    const V grown = least(all(0.5f), h * most(change, all(0.3f)));
+    const V grown = least(longest, h * most(change, all(0.3f)));
     const V shrunk = h * pick(over > tolerance, all(0.5f), most(change, all(0.2f)));
     step = pick(taking, pick((h >= step) | (room < 10), grown, step), shrunk);
     /* Gives up where the step vanishes or is not a number. */

@@ -1,6 +1,8 @@
 import { expect, it } from 'vitest';
 import { prepare } from '../src/index.ts';
 import { blockSize } from '../src/model/block.ts';
+import { valuesAt } from '../src/model/coordinates.ts';
+import { putParticle } from '../src/numbers/fours.ts';
 import { stream } from '../src/numbers/random.ts';
 import { seen, tank } from './tank.ts';
 
@@ -32,6 +34,28 @@ it('weighs particles alike in whatever blocks they come', () => {
     model.logLikelihoods(scores.subarray(from * size, (from + count) * size), count, apart.subarray(from));
   }
   expect(apart).toEqual(together);
+});
+
+it('weighs what is asked of proposals stage by stage, and stops where it cannot be reached', () => {
+  const values = new Float32Array(blockSize * size);
+  const row = new Float64Array(size);
+  for (let i = 0; i < blockSize; i++) {
+    valuesAt(model.coordinates, scores.subarray(i * size, (i + 1) * size), row);
+    putParticle(row, 0, values, i, size);
+  }
+  const asked = Float64Array.from(together, (value, i) =>
+    i % 4 === 1 ? value + 0.01 : i % 2 === 1 ? 0.5 : -Infinity,
+  );
+  const found = new Float64Array(blockSize);
+  const before = model.evaluations();
+  model.weighProposals(values, blockSize, asked, found);
+  const stopped = model.evaluations() - before;
+  for (let i = 0; i < blockSize; i++)
+    if (i % 2 === 1 || together[i] === -Infinity) expect(found[i]).toBe(-Infinity);
+    else expect(found[i]).toBeCloseTo(together[i]!, 3);
+  const unasked = new Float64Array(blockSize).fill(-Infinity);
+  model.weighProposals(values, blockSize, unasked, found);
+  expect(stopped).toBeLessThan(0.9 * (model.evaluations() - before - stopped));
 });
 
 it('shows each particle its own water', () => {

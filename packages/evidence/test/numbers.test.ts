@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { cholesky, solveLower } from '../src/numbers/cholesky.ts';
-import { normalCdf, normalLogDensity } from '../src/numbers/normal.ts';
+import { normalCdf, normalLogDensity, normalOf } from '../src/numbers/normal.ts';
 import { gamma, stream } from '../src/numbers/random.ts';
 
 const moments = (values: readonly number[]) => {
@@ -52,6 +52,16 @@ describe('normal distribution', () => {
     [-8, 6.220960574271785e-16],
   ])('has the tabulated value at %f', (x, expected) => {
     expect(Math.abs(normalCdf(x) - expected)).toBeLessThan(1e-15);
+  });
+
+  it.each([
+    [0.001, -3.0902323],
+    [0.025, -1.959964],
+    [0.6, 0.2533471],
+    [0.9999, 3.7190165],
+  ])('has its quantile of %f at %f', (u, z) => {
+    expect(Math.abs(normalOf(u) - z)).toBeLessThan(1e-4 * Math.max(1, z));
+    expect(Math.abs(normalCdf(normalOf(u)) - u)).toBeLessThan(2 ** -23);
   });
 
   it('has the density of its definition', () => {

@@ -1,8 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { lanes, startOf } from '../src/numbers/fours.ts';
 import { plainWeigher } from '../src/observe/plain.ts';
 import { readied } from '../src/observe/reading.ts';
-import { lanes, startOf, type WeigherShape, waterWidth } from '../src/observe/shape.ts';
+import { type WeigherShape, waterWidth } from '../src/observe/shape.ts';
 import { vectorWeigher } from '../src/observe/vector.ts';
 import type { Instrument } from '../src/problem.ts';
 import { cards, seen } from './tank.ts';
@@ -28,11 +29,11 @@ const observations = [
 const shape: WeigherShape = {
   readings: observations.map((one) => readied(one, instruments[one.instrument]!)),
   occasions: [
-    { end: 3, before: 0, after: 0 },
-    { end: 6, before: 1, after: 1 },
-    { end: 9, before: 2, after: 2 },
-    { end: 11, before: 3, after: 4 },
-    { end: 12, before: 5, after: 5 },
+    { day: 0, end: 3, before: 0, after: 0 },
+    { day: 1, end: 6, before: 1, after: 1 },
+    { day: 2, end: 9, before: 2, after: 2 },
+    { day: 3, end: 11, before: 3, after: 4 },
+    { day: 5, end: 12, before: 5, after: 5 },
   ],
   rows: 6,
   instruments: instruments.length,

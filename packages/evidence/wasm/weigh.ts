@@ -4,6 +4,19 @@
  * both, and test/weigh.test.ts holds them together. What comes out for a particle does not depend on its neighbours.
  */
 
+import {
+  add,
+  all,
+  div,
+  fading,
+  least,
+  logarithm,
+  most,
+  mul,
+  pick,
+  sub,
+} from '@brinewright/nitrogen/wasm/lanes';
+
 const LANES = 4;
 
 /** A reading, as ../src/observe/vector.ts lays it out: whole numbers first, then single precision, four bytes each. */
@@ -36,66 +49,28 @@ const TINT = 1;
 const CROSS = 2;
 const COMMON_EYES = 3;
 
-/** First byte the caller may use for its tables. */
-export function free(): usize {
-  return __heap_base;
-}
-
-function all(x: f64): v128 {
-  return f32x4.splat(f32(x));
-}
-
 /** The numbers of four particles at one place. */
 function at(table: usize, place: i32): v128 {
   return v128.load(table + 16 * place);
 }
 
-/** e^−z for z ≥ 0, relative error below 3e-7. */
-function fading(z: v128): v128 {
-  const y = f32x4.pmax(f32x4.mul(z, all(-Math.LOG2E)), all(-126));
-  const whole = f32x4.nearest(y);
-  const f = f32x4.mul(f32x4.sub(y, whole), all(Math.LN2));
-  let series = all(1.0 / 720);
-  series = f32x4.add(f32x4.mul(series, f), all(1.0 / 120));
-  series = f32x4.add(f32x4.mul(series, f), all(1.0 / 24));
-  series = f32x4.add(f32x4.mul(series, f), all(1.0 / 6));
-  series = f32x4.add(f32x4.mul(series, f), all(0.5));
-  series = f32x4.add(f32x4.mul(series, f), all(1));
-  series = f32x4.add(f32x4.mul(series, f), all(1));
-  return f32x4.mul(series, i32x4.shl(i32x4.add(i32x4.trunc_sat_f32x4_s(whole), i32x4.splat(127)), 23));
-}
-
-/** ln x for x > 0 by 2·artanh((m − 1)/(m + 1)) of the fraction from √½ to √2, error below 2e-7. */
-function logarithm(x: v128): v128 {
-  const exponent = i32x4.shr_s(i32x4.sub(x, i32x4.splat(0x3f3504f3)), 23);
-  const m = i32x4.sub(x, i32x4.shl(exponent, 23));
-  const s = f32x4.div(f32x4.sub(m, all(1)), f32x4.add(m, all(1)));
-  const z = f32x4.mul(s, s);
-  let series = all(2.0 / 9);
-  series = f32x4.add(f32x4.mul(series, z), all(2.0 / 7));
-  series = f32x4.add(f32x4.mul(series, z), all(2.0 / 5));
-  series = f32x4.add(f32x4.mul(series, z), all(2.0 / 3));
-  series = f32x4.add(f32x4.mul(series, z), all(2));
-  return f32x4.add(f32x4.mul(f32x4.convert_i32x4_s(exponent), all(Math.LN2)), f32x4.mul(s, series));
-}
-
 /** Standard normal distribution function, absolute error below 2e-7 (Abramowitz & Stegun 1964, 7.1.26). */
 function below(x: v128): v128 {
-  const size = f32x4.pmin(f32x4.mul(f32x4.abs(x), all(Math.SQRT1_2)), all(9));
-  const t = f32x4.div(all(1), f32x4.add(all(1), f32x4.mul(size, all(0.3275911))));
+  const size = least(mul(f32x4.abs(x), all(Math.SQRT1_2)), all(9));
+  const t = div(all(1), add(all(1), mul(size, all(0.3275911))));
   let tail = all(1.061405429);
-  tail = f32x4.add(f32x4.mul(tail, t), all(-1.453152027));
-  tail = f32x4.add(f32x4.mul(tail, t), all(1.421413741));
-  tail = f32x4.add(f32x4.mul(tail, t), all(-0.284496736));
-  tail = f32x4.add(f32x4.mul(tail, t), all(0.254829592));
-  const half = f32x4.mul(f32x4.mul(f32x4.mul(tail, t), all(0.5)), fading(f32x4.mul(size, size)));
-  return v128.bitselect(f32x4.sub(all(1), half), half, f32x4.gt(x, all(0)));
+  tail = add(mul(tail, t), all(-1.453152027));
+  tail = add(mul(tail, t), all(1.421413741));
+  tail = add(mul(tail, t), all(-0.284496736));
+  tail = add(mul(tail, t), all(0.254829592));
+  const half = mul(mul(mul(tail, t), all(0.5)), fading(mul(size, size)));
+  return pick(f32x4.gt(x, all(0)), sub(all(1), half), half);
 }
 
 /** Share of nitrite readings whose colour fails, by how many times the card's top there is. */
 function failing(tops: v128, fade: f32, from: f32, full: f32): v128 {
-  const reach = f32x4.div(f32x4.sub(tops, f32x4.splat(from)), f32x4.splat(full - from));
-  return f32x4.mul(f32x4.splat(fade), f32x4.pmin(all(1), f32x4.pmax(all(0), reach)));
+  const reach = div(sub(tops, f32x4.splat(from)), f32x4.splat(full - from));
+  return mul(f32x4.splat(fade), least(all(1), most(all(0), reach)));
 }
 
 let fade: f32 = 0;
@@ -113,45 +88,42 @@ export function suppose(faded: f64, from: f64, full: f64): void {
 function likelihood(reading: usize, water: usize, eyes: usize): v128 {
   const analyte = load<i32>(reading, ANALYTE);
   let level = at(water, analyte);
-  if (load<i32>(reading, TINTED)) level = f32x4.add(level, at(eyes, TINT));
+  if (load<i32>(reading, TINTED)) level = add(level, at(eyes, TINT));
   else if (analyte === NITRATE) {
-    const cross = f32x4.mul(at(eyes, CROSS), at(water, NITRITE));
-    level = f32x4.add(level, cross);
+    const cross = mul(at(eyes, CROSS), at(water, NITRITE));
+    level = add(level, cross);
   }
-  const x = f32x4.div(level, f32x4.splat(load<f32>(reading, DILUTION)));
+  const x = div(level, f32x4.splat(load<f32>(reading, DILUTION)));
   const slipped = f32x4.splat(load<f32>(reading, SLIPPED));
   const held = f32x4.splat(load<f32>(reading, HELD));
   const low = f32x4.splat(load<f32>(reading, LOW));
   if (load<i32>(reading, METERED)) {
-    const share = f32x4.mul(f32x4.splat(load<f32>(reading, SHARE)), x);
-    const sd = f32x4.add(f32x4.splat(load<f32>(reading, FLOOR)), share);
-    const z = f32x4.div(f32x4.sub(low, x), sd);
-    const density = f32x4.div(
-      fading(f32x4.mul(all(0.5), f32x4.mul(z, z))),
-      f32x4.mul(sd, all(2.5066282746310002)),
-    );
-    return f32x4.add(f32x4.mul(held, density), slipped);
+    const share = mul(f32x4.splat(load<f32>(reading, SHARE)), x);
+    const sd = add(f32x4.splat(load<f32>(reading, FLOOR)), share);
+    const z = div(sub(low, x), sd);
+    const density = div(fading(mul(all(0.5), mul(z, z))), mul(sd, all(2.5066282746310002)));
+    return add(mul(held, density), slipped);
   }
   const bias = at(eyes, COMMON_EYES + load<i32>(reading, INSTRUMENT));
-  const middle = logarithm(f32x4.mul(f32x4.add(x, f32x4.splat(load<f32>(reading, OFFSET))), bias));
-  const blur = f32x4.add(at(eyes, BLUR), f32x4.splat(load<f32>(reading, MORE_BLUR)));
-  const sharpness = f32x4.div(all(1), blur);
+  const middle = logarithm(mul(add(x, f32x4.splat(load<f32>(reading, OFFSET))), bias));
+  const blur = add(at(eyes, BLUR), f32x4.splat(load<f32>(reading, MORE_BLUR)));
+  const sharpness = div(all(1), blur);
   const high = f32x4.splat(load<f32>(reading, HIGH));
   let read = all(1);
-  if (load<f32>(reading, HIGH) < Infinity) read = below(f32x4.mul(f32x4.sub(high, middle), sharpness));
+  if (load<f32>(reading, HIGH) < Infinity) read = below(mul(sub(high, middle), sharpness));
   if (load<f32>(reading, LOW) > -Infinity)
-    read = f32x4.pmax(all(0), f32x4.sub(read, below(f32x4.mul(f32x4.sub(low, middle), sharpness))));
+    read = most(all(0), sub(read, below(mul(sub(low, middle), sharpness))));
   if (load<f32>(reading, TOP) < Infinity) {
-    const tops = f32x4.div(x, f32x4.splat(load<f32>(reading, TOP)));
+    const tops = div(x, f32x4.splat(load<f32>(reading, TOP)));
     const failed = failing(tops, fade, fadeFrom, fadeFull);
     const ifFailed = f32x4.splat(load<f32>(reading, IF_FAILED));
-    read = f32x4.add(read, f32x4.mul(failed, f32x4.sub(ifFailed, read)));
+    read = add(read, mul(failed, sub(ifFailed, read)));
   }
-  return f32x4.add(f32x4.mul(held, read), slipped);
+  return add(mul(held, read), slipped);
 }
 
 /**
- * Weighs all readings against particles from the first to the last but one, both multiples of four. Waters: shape
+ * Weighs the readings of occasions from one to the last but one against particles from the first to the last but one, both multiples of four. Waters: shape
  * (particles / 4, waterWidth, 4), eyes: (particles / 4, eyeWidth, 4); out: log likelihoods, double precision.
  */
 export function weigh(
@@ -159,7 +131,8 @@ export function weigh(
   last: i32,
   readings: usize,
   occasions: usize,
-  count: i32,
+  from: i32,
+  until: i32,
   waters: usize,
   waterWidth: i32,
   eyes: usize,
@@ -171,7 +144,8 @@ export function weigh(
     const eye = eyes + 4 * eyeWidth * particle;
     let sum = all(0);
     let reading = readings;
-    for (let i = 0; i < count; i++) {
+    if (from > 0) reading += READING_BYTES * load<i32>(occasions + OCCASION_BYTES * (from - 1));
+    for (let i = from; i < until; i++) {
       const occasion = occasions + OCCASION_BYTES * i;
       const end = readings + READING_BYTES * load<i32>(occasion);
       const before = water + 16 * LEVELS * load<i32>(occasion, 4);
@@ -179,12 +153,12 @@ export function weigh(
       let ifBefore = all(1);
       let ifAfter = all(1);
       for (; reading < end; reading += READING_BYTES) {
-        ifBefore = f32x4.mul(ifBefore, likelihood(reading, before, eye));
-        if (after !== before) ifAfter = f32x4.mul(ifAfter, likelihood(reading, after, eye));
+        ifBefore = mul(ifBefore, likelihood(reading, before, eye));
+        if (after !== before) ifAfter = mul(ifAfter, likelihood(reading, after, eye));
       }
-      const either = after === before ? ifBefore : f32x4.mul(all(0.5), f32x4.add(ifBefore, ifAfter));
+      const either = after === before ? ifBefore : mul(all(0.5), add(ifBefore, ifAfter));
       // A dozen slips at one instant are as unlikely as single precision can say.
-      sum = f32x4.add(sum, logarithm(f32x4.pmax(either, all(1e-37))));
+      sum = add(sum, logarithm(most(either, all(1e-37))));
     }
     const place = out + 8 * particle;
     store<f64>(place, f64(f32x4.extract_lane(sum, 0)));

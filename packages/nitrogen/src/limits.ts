@@ -26,6 +26,8 @@ export const leastLevel = 1e-14;
 
 /** Steps, d. One after a stop starts no longer than `longestFreshStep`. */
 export const firstStep = 0.02;
-export const longestStep = 0.5;
+export const longestStep = 1;
+/** Most that organic matter may decay in a step, as rate times days: beyond 2.8 the method would not be stable. */
+export const mostDecay = 2;
 export const longestFreshStep = 0.1;
 export const shortestStep = 1e-7;

@@ -1,12 +1,4 @@
-import {
-  clearLevel,
-  leastAsleep,
-  leastFreed,
-  leastLevel,
-  longestStep,
-  shortestStep,
-  stayClear,
-} from '../src/limits.ts';
+import { clearLevel, leastAsleep, leastFreed, leastLevel, shortestStep, stayClear } from '../src/limits.ts';
 import {
   alkalinityPerAmmoniaN,
   alkalinityPerMineralisedN,
@@ -41,6 +33,7 @@ import {
   get,
   LEFT,
   LOAD,
+  LONGEST,
   LOST,
   MINERALISED,
   NEVER,
@@ -250,7 +243,7 @@ function takeStep(tolerance: v128, mostEvaluations: v128): bool {
   const cutTooMuch = f32x4.gt(over, tolerance);
   const good = v128.andnot(f32x4.ge(room, one), cutTooMuch);
   const change = least(mul(roughFourthRoot(room), all(0.9)), all(4));
-  const grown = least(mul(h, most(change, all(0.3))), all(longestStep));
+  const grown = least(mul(h, most(change, all(0.3))), get(tank, LONGEST));
   const shrunk = mul(h, pick(cutTooMuch, all(0.5), most(change, all(0.2))));
   // A step cut short by a stop says little about the next.
   const telling = v128.or(f32x4.ge(h, step), f32x4.lt(room, all(10)));

@@ -18,6 +18,7 @@ import {
   BROKEN_UP,
   biology,
   CLEAR_SINCE,
+  CONDITIONS_WIDTH,
   conditions,
   EVALUATIONS,
   FACTOR_A,
@@ -49,8 +50,10 @@ const particles = memory.data(4 * LANES, 16);
 const nexts = memory.data(4 * LANES, 16);
 const todays = memory.data(8 * LANES, 16);
 
-/** What the caller has laid out in memory; see `run`. */
-let stops: i32 = 0;
+/** Numbers kept of a particle between two stages: its state and the conditions it is under. */
+const RESTING_WIDTH = STATE_WIDTH + CONDITIONS_WIDTH;
+
+/** What the caller has laid out in memory; see `takePlan`. */
 let days: usize = 0;
 let kinds: usize = 0;
 let slots: usize = 0;
@@ -62,19 +65,33 @@ let width: i32 = 0;
 let states: usize = 0;
 let rows: i32 = 0;
 let reports: usize = 0;
+let resting: usize = 0;
+let order: usize = 0;
+let tolerance: f64 = 0;
+let mostEvaluations: f64 = 0;
+/** Stops of the stage being run: its first, and one past its last. */
+let first: i32 = 0;
+let end: i32 = 0;
 
 /** First byte the caller may use for its tables. */
 export function free(): usize {
   return __heap_base;
 }
 
-/** Brings a particle into a lane, at day 0, before its first stop. */
+/** Brings a particle into a lane: at day 0 before its first stop, or where it rested. */
 function begin(lane: i32, particle: i32): void {
   store<i32>(particles + 4 * lane, particle);
-  store<i32>(nexts + 4 * lane, 0);
-  store<f64>(todays + 8 * lane, 0);
+  store<i32>(nexts + 4 * lane, first);
+  store<f64>(todays + 8 * lane, first > 0 ? load<f64>(days + 8 * (first - 1)) : 0);
   const constants = biologies + 8 * BIOLOGY_WIDTH * particle;
   for (let i = 0; i < BIOLOGY_WIDTH; i++) put(biology, i, lane, f32(load<f64>(constants + 8 * i)));
+  put(outcome, 0, lane, 0);
+  if (first > 0) wake(lane, particle);
+  else setOut(lane, particle);
+}
+
+/** Puts a particle as it begins into a lane. */
+function setOut(lane: i32, particle: i32): void {
   const start = starts + 8 * STATE_WIDTH * particle;
   for (let i = 0; i < STATE_WIDTH; i++) put(state, i, lane, f32(load<f64>(start + 8 * i)));
   put(conditions, FACTOR_A, lane, 1);
@@ -93,17 +110,38 @@ function begin(lane: i32, particle: i32): void {
   put(conditions, STRETCH, lane, 0);
   put(conditions, LEFT, lane, 0);
   put(conditions, FRESH, lane, 1);
-  put(outcome, 0, lane, 0);
+}
+
+/** One of the numbers kept of a particle. */
+function rested(particle: i32, index: i32): usize {
+  return resting + 4 * (RESTING_WIDTH * particle + index);
+}
+
+/** Brings back what was kept of a particle. */
+function wake(lane: i32, particle: i32): void {
+  for (let i = 0; i < STATE_WIDTH; i++) put(state, i, lane, load<f32>(rested(particle, i)));
+  for (let i = 0; i < CONDITIONS_WIDTH; i++)
+    put(conditions, i, lane, load<f32>(rested(particle, STATE_WIDTH + i)));
+  put(conditions, FRESH, lane, 1);
+}
+
+/** Keeps what a later stage goes on from. */
+function keep(lane: i32, particle: i32): void {
+  for (let i = 0; i < STATE_WIDTH; i++) store<f32>(rested(particle, i), at(state, i, lane));
+  for (let i = 0; i < CONDITIONS_WIDTH; i++)
+    store<f32>(rested(particle, STATE_WIDTH + i), at(conditions, i, lane));
 }
 
 /** Writes down how a lane's particle fared: outcome, evaluations, day reached, day ready. */
 function finish(lane: i32): void {
-  const report = reports + 32 * load<i32>(particles + 4 * lane);
+  const particle = load<i32>(particles + 4 * lane);
+  const report = reports + 32 * particle;
   const ready = at(conditions, READY_DAY, lane);
   store<f64>(report, f64(at(outcome, 0, lane)));
   store<f64>(report + 8, f64(at(conditions, EVALUATIONS, lane)));
   store<f64>(report + 16, load<f64>(todays + 8 * lane));
   store<f64>(report + 24, ready < f32(NEVER) ? f64(ready) : Infinity);
+  keep(lane, particle);
 }
 
 /** Does what a stop says, in a lane that has come to it. */
@@ -142,7 +180,7 @@ function pass(lane: i32): bool {
   const day = load<f64>(todays + 8 * lane);
   let next = load<i32>(nexts + 4 * lane);
   if (at(outcome, 0, lane) !== 0) return false;
-  for (; next < stops; next++) {
+  for (; next < end; next++) {
     const until = load<f64>(days + 8 * next);
     if (until > day) {
       store<i32>(nexts + 4 * lane, next);
@@ -161,6 +199,11 @@ function rest(lane: i32): void {
   put(conditions, LEFT, lane, f32(NEVER));
 }
 
+/** The particle in a place of the order. */
+function listed(place: i32): i32 {
+  return load<i32>(order + 4 * place);
+}
+
 /** Sees a lane past the stops it stands at, and on to further particles where it is done; returns how many are taken up. */
 function serve(lane: i32, taken: i32, count: i32): i32 {
   while (!pass(lane)) {
@@ -169,19 +212,18 @@ function serve(lane: i32, taken: i32, count: i32): i32 {
       rest(lane);
       break;
     }
-    begin(lane, taken++);
+    begin(lane, listed(taken++));
   }
   return taken;
 }
 
 /**
- * Runs `count` particles through a plan of `stopCount` stops. Tables are of double precision but for those of kinds and
- * slots, which are 32-bit integers; shapes: factors (segments, 4), biologies (particles, 21), starts (particles, 15),
- * amounts (particles, amountWidth), states (particles, outputs, 15), reports (particles, 4).
+ * Tells where the tables of a plan and its particles lie. They are of double precision but for kinds, slots and order,
+ * which are 32-bit integers, and what is kept of a particle, in single precision; shapes: factors (segments, 4), biologies
+ * (particles, 21), starts (particles, 15), amounts (particles, amountWidth), states (particles, outputs, 15), reports
+ * (particles, 4), kept (particles, `restingWidth`), order (particles).
  */
-export function run(
-  count: i32,
-  stopCount: i32,
+export function takePlan(
   dayTable: usize,
   kindTable: usize,
   slotTable: usize,
@@ -193,10 +235,11 @@ export function run(
   stateTable: usize,
   outputs: i32,
   reportTable: usize,
-  tolerance: f64,
-  mostEvaluations: f64,
+  restingTable: usize,
+  orderTable: usize,
+  errorAllowed: f64,
+  mostWork: f64,
 ): void {
-  stops = stopCount;
   days = dayTable;
   kinds = kindTable;
   slots = slotTable;
@@ -208,12 +251,26 @@ export function run(
   states = stateTable;
   rows = outputs;
   reports = reportTable;
-  if (count === 0) return;
+  resting = restingTable;
+  order = orderTable;
+  tolerance = errorAllowed;
+  mostEvaluations = mostWork;
+}
 
+/** Numbers kept of a particle. */
+export function restingWidth(): i32 {
+  return RESTING_WIDTH;
+}
+
+/** Runs the first `count` particles of the order through the stops from one to another, from where they stand. */
+export function run(count: i32, from: i32, until: i32): void {
+  if (count === 0) return;
+  first = from;
+  end = until;
   let queued = 0;
   let busy = 0;
   for (let lane = 0; lane < LANES; lane++) {
-    begin(lane, min(queued, count - 1));
+    begin(lane, listed(min(queued, count - 1)));
     if (queued === count) rest(lane);
     else {
       queued++;

@@ -35,9 +35,8 @@ export function above(least: f64, a: v128): v128 {
   return v128.and(a, f32x4.gt(a, all(least)));
 }
 
-/** e^−z for z ≥ 0, relative error below 3e-7: e^f by its series for f within ±ln 2 / 2, the rest by the exponent. */
-export function fading(z: v128): v128 {
-  const y = most(mul(z, all(-Math.LOG2E)), all(-126));
+/** 2^y for y from −126 to 127, relative error below 3e-7: e^f by its series for f within ±ln 2 / 2, the rest by the exponent. */
+function powerOfTwo(y: v128): v128 {
   const whole = f32x4.nearest(y);
   const f = mul(sub(y, whole), all(Math.LN2));
   let series = all(1.0 / 720);
@@ -49,6 +48,30 @@ export function fading(z: v128): v128 {
   series = add(mul(series, f), all(1));
   const exponent = i32x4.add(i32x4.trunc_sat_f32x4_s(whole), i32x4.splat(127));
   return mul(series, i32x4.shl(exponent, 23));
+}
+
+/** e^x for x up to 87. */
+export function exponential(x: v128): v128 {
+  return powerOfTwo(least(most(mul(x, all(Math.LOG2E)), all(-126)), all(126)));
+}
+
+/** e^−z for z ≥ 0. */
+export function fading(z: v128): v128 {
+  return powerOfTwo(most(mul(z, all(-Math.LOG2E)), all(-126)));
+}
+
+/** ln x for x > 0 by 2·artanh((m − 1)/(m + 1)) of the fraction from √½ to √2, error below 2e-7. */
+export function logarithm(x: v128): v128 {
+  const exponent = i32x4.shr_s(i32x4.sub(x, i32x4.splat(0x3f3504f3)), 23);
+  const m = i32x4.sub(x, i32x4.shl(exponent, 23));
+  const s = div(sub(m, all(1)), add(m, all(1)));
+  const z = mul(s, s);
+  let series = all(2.0 / 9);
+  series = add(mul(series, z), all(2.0 / 7));
+  series = add(mul(series, z), all(2.0 / 5));
+  series = add(mul(series, z), all(2.0 / 3));
+  series = add(mul(series, z), all(2));
+  return add(mul(f32x4.convert_i32x4_s(exponent), all(Math.LN2)), mul(s, series));
 }
 
 /** Fourth root to 4 %, by quartering the exponent: near enough to choose a step by. */

@@ -5,6 +5,8 @@ import {
   denitrifyFrom,
   denitrifyOver,
   fastestDecay,
+  longestStep,
+  mostDecay,
   normalAlkalinity,
 } from '../src/limits.ts';
 import { passedOnToNitrite } from '../src/process/stoichiometry.ts';
@@ -44,6 +46,7 @@ import {
   HALF_ALKALINITY,
   HALF_N,
   LOAD,
+  LONGEST,
   LOSS_A,
   LOSS_N,
   NITRATE,
@@ -83,6 +86,8 @@ export function knowTank(): void {
   set(tank, PER_CEILING_N, div(one, get(biology, CEILING_N)));
   set(tank, PER_WAKE_A, div(one, get(biology, WAKE_A)));
   set(tank, PER_WAKE_N, div(one, get(biology, WAKE_N)));
+  const fastest = most(get(conditions, BROKEN_UP), get(conditions, AMMONIFIED));
+  set(tank, LONGEST, least(all(longestStep), div(all(mostDecay), fastest)));
 }
 
 /** Nitrate loss on a day, 1/d. */

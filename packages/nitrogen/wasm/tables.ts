@@ -49,7 +49,7 @@ export const biology = memory.data(16 * BIOLOGY_WIDTH, 16);
 export const state = memory.data(16 * STATE_WIDTH, 16);
 
 /** What the rates need of biology and surroundings, worked out where these change. */
-export const tank = memory.data(16 * 8, 16);
+export const tank = memory.data(16 * 9, 16);
 export const PACE_A = 0;
 export const PACE_N = 1;
 export const CAPPED_A = 2;
@@ -58,6 +58,7 @@ export const PER_CEILING_A = 4;
 export const PER_CEILING_N = 5;
 export const PER_WAKE_A = 6;
 export const PER_WAKE_N = 7;
+export const LONGEST = 8;
 
 /** The place the rates are looked at: the first ten quantities of a state, and nitrate loss, 1/d. */
 export const place = memory.data(16 * 11, 16);
@@ -79,7 +80,8 @@ export const GROWING_A = 6;
 export const GROWING_N = 7;
 
 /** What holds between stops, beside the state. */
-export const conditions = memory.data(16 * 16, 16);
+export const CONDITIONS_WIDTH = 16;
+export const conditions = memory.data(16 * CONDITIONS_WIDTH, 16);
 export const FACTOR_A = 0;
 export const FACTOR_N = 1;
 export const FREE_RATIO = 2;

@@ -1,6 +1,5 @@
 import { log } from '@brinewright/nitrogen';
-import { cholesky, solveLower } from '../numbers/cholesky.ts';
-import { gamma, type Random } from '../numbers/random.ts';
+import { cholesky } from '../numbers/cholesky.ts';
 import { effectiveCount } from './weights.ts';
 
 /** Centre and spread of a set of particles: the shape moves are drawn from. */
@@ -51,43 +50,8 @@ export function cloudOf(scores: Float64Array, weights: Float64Array, size: numbe
 }
 
 /** Degrees of freedom of the heavy-tailed reference the moves leave unchanged. */
-const freedom = 10;
+export const freedom = 10;
 
-/** Squared distance of a particle from the cloud's centre, in its own units. `work`: two buffers of the cloud's size. */
-export function distance(
-  cloud: Cloud,
-  scores: Float64Array,
-  work: { a: Float64Array; b: Float64Array },
-): number {
-  for (let i = 0; i < cloud.size; i++) work.a[i] = scores[i]! - cloud.mean[i]!;
-  return solveLower(cloud.lower, cloud.size, work.a, work.b);
-}
-
-/** Log density of the reference, up to a constant. */
+/** Log density of the reference at a squared distance in the cloud's own units, up to a constant. */
 export const referenceLogDensity = (cloud: Cloud, squared: number): number =>
   -0.5 * (freedom + cloud.size) * log(1 + squared / freedom);
-
-/**
- * Preconditioned Crank–Nicolson step that leaves a multivariate t about the cloud unchanged (Kamatani 2018,
- * Stochastic Process. Appl. 128:297): a shrunken copy of where the particle is plus noise of the cloud's shape.
- * `stride` in (0, 1]: 1 proposes afresh from the reference.
- */
-export function propose(
-  cloud: Cloud,
-  scores: Float64Array,
-  squared: number,
-  stride: number,
-  random: Random,
-  proposal: Float64Array,
-  noise: Float64Array,
-): void {
-  const { size, mean, lower } = cloud;
-  const scale = 1 / Math.sqrt(gamma(random, (freedom + size) / 2) * (2 / (freedom + squared)));
-  const keep = Math.sqrt(1 - stride * stride);
-  for (let i = 0; i < size; i++) noise[i] = random.normal();
-  for (let i = 0; i < size; i++) {
-    let sum = 0;
-    for (let j = 0; j <= i; j++) sum += lower[i * size + j]! * noise[j]!;
-    proposal[i] = mean[i]! + keep * (scores[i]! - mean[i]!) + stride * scale * sum;
-  }
-}

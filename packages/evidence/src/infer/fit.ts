@@ -1,9 +1,11 @@
 import { blockSize } from '../model/block.ts';
 import { type Model, prepare } from '../model/model.ts';
+import { copyParticle } from '../numbers/fours.ts';
 import { type Random, stream } from '../numbers/random.ts';
-import { copyParticle } from '../observe/shape.ts';
 import type { Problem } from '../problem.ts';
 import { remembered } from './diagnose.ts';
+import { openMover } from './move/mover.ts';
+import type { Mover } from './move/shape.ts';
 import { type Particles, shapeOf, sweep } from './moves.ts';
 import { type FitSettings, type Posterior, type Progress, usualSettings } from './posterior.ts';
 import { effectiveCount, normalise, resample } from './weights.ts';
@@ -16,8 +18,8 @@ interface Stir {
   readonly remembering: number;
   readonly mostSweeps: number;
 }
-const perLevel: Stir = { remembering: 0.5, mostSweeps: 10 };
-const atLast: Stir = { remembering: 0.2, mostSweeps: 24 };
+const perLevel: Stir = { remembering: 0.3, mostSweeps: 12 };
+const atLast: Stir = { remembering: 0.25, mostSweeps: 20 };
 const perUpdate: Stir = { remembering: 0.6, mostSweeps: 4 };
 /** An update whose weights leave fewer effective particles than this share starts over. */
 const leastForUpdate = 0.1;
@@ -33,7 +35,7 @@ const chooseKey = 5_000_000;
 /**
  * Fits a problem from scratch by tempered sequential Monte Carlo: particles are carried from the prior to the
  * posterior through powers of the likelihood chosen to keep half of them effective (Del Moral, Doucet & Jasra 2006,
- * JRSS B 68:411), moved at each until they have forgotten half of where they were (moves.ts). Yields progress after every
+ * JRSS B 68:411), moved at each until they have forgotten most of where they were (moves.ts). Yields progress after every
  * block of particles; abandon the generator to cancel. Same problem and settings: the same bytes.
  */
 export function* fit(problem: Problem, chosen: Partial<FitSettings> = {}): Generator<Progress, Posterior> {
@@ -124,6 +126,7 @@ function* spread(
   { temperature, stir, round, seed }: Spread,
 ): Generator<Progress, Moved> {
   const shape = shapeOf(model, particles.scores, weights);
+  particles.mover.takeShape(shape);
   choose(particles, resample(weights, stream(seed, chooseKey, round).uniform(), particles.count));
   const began = particles.scores.slice();
   const fraction = 0.05 + 0.9 * Math.sqrt(temperature);
@@ -156,8 +159,11 @@ function* drawPrior(model: Model, settings: FitSettings): Generator<Progress, Pa
       (i, place) => model.keep(i, room, from + place),
     );
   }
-  return { count, size, scores, logLikelihoods, room };
+  return { count, size, scores, logLikelihoods, room, mover: moverOf(model) };
 }
+
+const moverOf = ({ coordinates }: Model): Mover =>
+  openMover({ priors: coordinates.map(({ prior }) => prior), capacity: blockSize });
 
 /** Draws a block of particles from the prior, again where the draw is impossible. */
 function drawBlock(
@@ -208,7 +214,7 @@ function* carry(previous: Posterior, model: Model, settings: FitSettings): Gener
     model.logLikelihoods(here, block, logLikelihoods.subarray(start, start + block));
     for (let i = 0; i < block; i++) model.keep(i, room, start + i);
   }
-  return { count, size, scores, logLikelihoods, room };
+  return { count, size, scores, logLikelihoods, room, mover: moverOf(model) };
 }
 
 function reweigh(logLikelihoods: Float64Array, step: number, weights: Float64Array): number {
@@ -227,7 +233,7 @@ function nextTemperature(logLikelihoods: Float64Array, temperature: number, weig
   if (enough(1)) return 1;
   let low = temperature;
   let high = 1;
-  for (let i = 0; i < 40; i++) {
+  for (let i = 0; i < 20; i++) {
     const middle = (low + high) / 2;
     if (enough(middle)) low = middle;
     else high = middle;

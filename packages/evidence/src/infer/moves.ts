@@ -1,10 +1,12 @@
 import { log } from '@brinewright/nitrogen';
 import { blockSize } from '../model/block.ts';
 import type { Model } from '../model/model.ts';
-import { Random } from '../numbers/random.ts';
-import { lanes, startOf, type Weigher } from '../observe/shape.ts';
-import { type Cloud, cloudOf, distance, propose, referenceLogDensity } from './cloud.ts';
-import { type Shear, shearOf } from './shear.ts';
+import { lanes, putParticle, startOf, takeParticle } from '../numbers/fours.ts';
+import { gamma, Random, wordOf } from '../numbers/random.ts';
+import type { Weigher } from '../observe/shape.ts';
+import { cloudOf, freedom } from './cloud.ts';
+import type { Mover, Shape } from './move/shape.ts';
+import { lean, leaningsOf } from './shear.ts';
 
 /** Particles in the middle of a fit; changed in place. */
 export interface Particles {
@@ -15,33 +17,30 @@ export interface Particles {
   readonly logLikelihoods: Float64Array;
   /** What each particle's readings were taken in and by whom, so that another reader can be tried without a run. */
   readonly room: Weigher;
+  readonly mover: Mover;
 }
 
 /**
- * Kinds of move, taken in turn. A reach proposes afresh from the cloud and a step a third of the way: they follow what
- * coordinates share. A shake redraws some coordinates towards the prior and leaves the others: it loosens what the
- * cloud holds too tightly.
+ * Kinds of move, taken in turn. A reach proposes afresh from the cloud and a step goes part of the way: they follow what
+ * coordinates share, and a reach that is taken forgets everything. A shake draws a few coordinates afresh from the prior
+ * and leaves the others: it loosens what the cloud holds too tightly.
  */
-const turns = ['reach', 'shake', 'step', 'shake'] as const;
-type Turn = (typeof turns)[number];
-const strideOf = { reach: 1, step: 0.4 } as const;
+const turns = ['reach', 'step', 'reach', 'shake'] as const;
+const strideOf = { reach: 1, step: 0.6 } as const;
 /** Share of coordinates a shake moves, and how far towards fresh draws from the prior. */
-const shakenShare = 0.3;
-const shakeStride = 0.6;
-
-/** The shape moves are drawn from: a cloud about particles straightened by a shear. */
-export interface Shape {
-  readonly cloud: Cloud;
-  readonly shear: Shear;
-}
+const shakenShare = 0.08;
+const shakeStride = 1;
+/** Key of the streams decisions are made by; those of proposals are named by the round alone. */
+const decideKey = 8_000_000;
 
 export function shapeOf(model: Model, scores: Float64Array, weights: Float64Array): Shape {
   const size = model.coordinates.length;
-  const shear = shearOf(model, scores, weights);
+  const priors = model.coordinates.map(({ prior }) => prior);
+  const leanings = leaningsOf(model, scores, weights);
   const straight = scores.slice();
   for (let from = 0; from < straight.length; from += size)
-    shear.straighten(straight.subarray(from, from + size));
-  return { shear, cloud: cloudOf(straight, weights, size) };
+    lean(leanings, priors, straight.subarray(from, from + size), -1);
+  return { leanings, cloud: cloudOf(straight, weights, size) };
 }
 
 export interface Sweep {
@@ -53,9 +52,8 @@ export interface Sweep {
 }
 
 /**
- * Moves every particle once and its readers a few times, leaving prior × likelihood^temperature unchanged; returns the
- * share of the water's moves taken.
- * Yields after each block of particles.
+ * Moves every particle once by the shape its mover has taken and its readers a few times, leaving prior ×
+ * likelihood^temperature unchanged; returns the share of the water's moves taken. Yields after each block of particles.
  */
 export function* sweep(
   model: Model,
@@ -63,28 +61,31 @@ export function* sweep(
   shape: Shape,
   { temperature, seed, round }: Sweep,
 ): Generator<void, number> {
-  const { count, size, scores, logLikelihoods, room } = particles;
-  const proposeTo = proposer(turns[round % turns.length]!, shape);
-  const proposals = new Float64Array(blockSize * size);
+  const { count, size, scores, logLikelihoods, room, mover } = particles;
+  const turn = turns[round % turns.length]!;
   const proposed = new Float64Array(blockSize);
   const needed = new Float64Array(blockSize);
   const random = new Random();
+  const word = wordOf(seed, round);
   let taken = 0;
   for (let from = 0; from < count; from += blockSize) {
     const block = Math.min(blockSize, count - from);
     for (let i = 0; i < block; i++) {
       const particle = from + i;
-      random.restart(seed, round, particle);
-      const here = scores.subarray(particle * size, (particle + 1) * size);
-      const gain = proposeTo(proposals.subarray(i * size, (i + 1) * size), here, random);
-      needed[i] = log(random.uniform()) - gain;
+      putParticle(scores, particle * size, mover.here, i, size);
+      random.restart(seed, decideKey + round, particle);
+      needed[i] = log(random.uniform());
+      if (turn !== 'shake') mover.gammas[i] = gamma(random, (freedom + size) / 2);
     }
-    model.logLikelihoods(proposals, block, proposed);
+    if (turn === 'shake') mover.shake(block, shakenShare, shakeStride, word, from);
+    else mover.propose(block, strideOf[turn], word, from);
+    for (let i = 0; i < block; i++)
+      needed[i] = logLikelihoods[from + i]! + (needed[i]! - mover.gains[i]!) / temperature;
+    model.weighProposals(mover.values, block, needed, proposed);
     for (let i = 0; i < block; i++) {
       const particle = from + i;
-      if (proposed[i] === -Infinity) continue;
-      if (temperature * (proposed[i]! - logLikelihoods[particle]!) < needed[i]!) continue;
-      scores.set(proposals.subarray(i * size, (i + 1) * size), particle * size);
+      if (proposed[i]! < needed[i]!) continue;
+      takeParticle(mover.proposals, i, scores, particle * size, size);
       model.keep(i, room, particle);
       logLikelihoods[particle] = proposed[i]!;
       taken++;
@@ -95,42 +96,8 @@ export function* sweep(
   return taken / count;
 }
 
-/** Writes a proposal; returns the logarithm of the chance its target density is weighed with, before the likelihood. */
-type Propose = (proposal: Float64Array, here: Float64Array, random: Random) => number;
-
-function proposer(turn: Turn, { cloud, shear }: Shape): Propose {
-  if (turn === 'shake') return shake;
-  const work = { a: new Float64Array(cloud.size), b: new Float64Array(cloud.size) };
-  const straight = new Float64Array(cloud.size);
-  return (proposal, here, random) => {
-    straight.set(here);
-    shear.straighten(straight);
-    const from = distance(cloud, straight, work);
-    propose(cloud, straight, from, strideOf[turn], random, proposal, work.a);
-    const reference =
-      referenceLogDensity(cloud, distance(cloud, proposal, work)) - referenceLogDensity(cloud, from);
-    shear.bend(proposal);
-    return logPrior(proposal) - logPrior(here) - reference;
-  };
-}
-
-/** A Crank–Nicolson step of some coordinates, which leaves the prior unchanged and so gains nothing by itself. */
-function shake(proposal: Float64Array, here: Float64Array, random: Random): number {
-  const keep = Math.sqrt(1 - shakeStride * shakeStride);
-  for (let i = 0; i < here.length; i++)
-    proposal[i] = random.uniform() < shakenShare ? keep * here[i]! + shakeStride * random.normal() : here[i]!;
-  return 0;
-}
-
-/** Minus half the squared length: the log prior of standard normal scores. */
-function logPrior(scores: Float64Array): number {
-  let square = 0;
-  for (const score of scores) square += score * score;
-  return -0.5 * square;
-}
-
 /** Other readers tried after each run of the water: together they cost less than half of it. */
-const looks = 3;
+const looks = 4;
 const lookKey = 7_000_000;
 
 /**

@@ -1,4 +1,4 @@
-import { valueAt } from '@brinewright/nitrogen';
+import { type Prior, valueAt } from '@brinewright/nitrogen';
 import { spellDays } from '../model/coordinates.ts';
 import type { Model } from '../model/model.ts';
 
@@ -6,35 +6,41 @@ import type { Model } from '../model/model.ts';
  * How many bacteria there were at first hardly shows; how many there are on the day they become noticed does, and that is
  * the first number times an exponential of growth and liveliness until then. Readings so draw the particles out along a
  * bent ridge, which no cloud of an ellipse's shape fits. A shear straightens it: the score of an inoculum less a multiple
- * of the growth until a chosen day. It moves no volume, so that densities stay as they are.
+ * of the growth until a chosen day. It moves no volume, so that densities stay as they are. One leaning shears one inoculum.
  */
-export interface Shear {
-  /** Straightens a particle's scores, in place. */
-  straighten(scores: Float64Array): void;
-  /** Undoes it, in place. */
-  bend(scores: Float64Array): void;
+export interface Leaning extends Ridge {
+  readonly slope: number;
+  /** Spells until the chosen day: the coordinate of the vigour in each, and its days. */
+  readonly lively: readonly { readonly vigour: number; readonly days: number }[];
 }
 
-/** A group of bacteria brought in: the coordinate of its size and those of its growth. */
+/** A group of bacteria brought in: the coordinates of its size, its growth and its waking. */
 interface Ridge {
   readonly size: number;
-  /** Growth until the day, from a particle's scores. */
-  growthUntil(day: number, scores: Float64Array): number;
-}
-
-interface Leaning {
-  readonly ridge: Ridge;
-  readonly day: number;
-  readonly slope: number;
+  readonly growth: number;
+  readonly wake: number;
 }
 
 /** Days between those tried. */
 const dayStep = 3;
 
-function ridgesOf(model: Model): Ridge[] {
-  const { coordinates, problem } = model;
+/** Straightens (−1) or bends (1) a particle's scores, in place. */
+export function lean(
+  leanings: readonly Leaning[],
+  priors: readonly Prior[],
+  scores: Float64Array,
+  sign: 1 | -1,
+): void {
+  const value = (place: number): number => valueAt(priors[place]!, scores[place]!);
+  for (const { size, growth, wake, slope, lively } of leanings) {
+    let days = 0;
+    for (const spell of lively) days += spell.days * value(spell.vigour);
+    scores[size] = scores[size]! + sign * slope * value(growth) * Math.max(0, days - value(wake));
+  }
+}
+
+function ridgesOf({ coordinates, problem }: Model): (Ridge & { from: number })[] {
   const places = new Map(coordinates.map(({ name }, index) => [name, index]));
-  const vigours = coordinates.flatMap(({ name }, index) => (name.startsWith('vigour:') ? [index] : []));
   const firstCulture = problem.deeds.find(({ kind }) => kind === 'culture')?.day ?? 0;
   const groups = [
     ['inoculum', 'A', 0],
@@ -44,57 +50,53 @@ function ridgesOf(model: Model): Ridge[] {
     ['media', 'A', firstCulture],
     ['mediaRatio', 'N', firstCulture],
   ] as const;
-  const value = (place: number, scores: Float64Array): number =>
-    valueAt(coordinates[place]!.prior, scores[place]!);
-  return groups.flatMap(([name, group, from]): Ridge[] => {
+  return groups.flatMap(([name, group, from]) => {
     const size = places.get(name);
-    if (size === undefined) return [];
-    const growth = places.get(`growth${group}`)!;
-    const wake = places.get(`wake${group}`)!;
-    return [
-      {
-        size,
-        growthUntil(day, scores) {
-          let lively = 0;
-          for (let spell = 0; spell < vigours.length; spell++) {
-            const began = Math.max(from, spell * spellDays);
-            const ended = Math.min(day, (spell + 1) * spellDays);
-            if (ended > began) lively += (ended - began) * value(vigours[spell]!, scores);
-          }
-          return value(growth, scores) * Math.max(0, lively - value(wake, scores));
-        },
-      },
-    ];
+    const [growth, wake] = [places.get(`growth${group}`)!, places.get(`wake${group}`)!];
+    return size === undefined ? [] : [{ size, growth, wake, from }];
   });
 }
 
-/** The shear that leaves least of the inocula's spread, for particles of these weights. */
-export function shearOf(model: Model, scores: Float64Array, weights: Float64Array): Shear {
-  const size = model.coordinates.length;
-  const rows = Array.from(weights, (_, i) => scores.subarray(i * size, (i + 1) * size));
-  const leanings = ridgesOf(model).map((ridge): Leaning => {
-    let best: Leaning & { left: number } = { ridge, day: 0, slope: 0, left: Infinity };
-    for (let day = dayStep; day <= model.problem.today; day += dayStep) {
-      const line = lineThrough(rows, weights, ridge, day);
-      if (line.left < best.left) best = { ridge, day, ...line };
-    }
-    return best;
-  });
-  const lean = (row: Float64Array, sign: number): void => {
-    for (const { ridge, day, slope } of leanings)
-      if (slope !== 0) row[ridge.size] = row[ridge.size]! + sign * slope * ridge.growthUntil(day, row);
+/** The leanings that leave least of the inocula's spread, for particles of these weights. */
+export function leaningsOf(model: Model, scores: Float64Array, weights: Float64Array): Leaning[] {
+  const { coordinates, problem } = model;
+  const vigours = coordinates.flatMap(({ name }, index) => (name.startsWith('vigour:') ? [index] : []));
+  const column = (place: number): Float64Array => {
+    const { prior } = coordinates[place]!;
+    return weights.map((_, i) => valueAt(prior, scores[i * coordinates.length + place]!));
   };
-  return { straighten: (row) => lean(row, -1), bend: (row) => lean(row, 1) };
+  const vigoursThere = vigours.map(column);
+  return ridgesOf(model).flatMap(({ from, ...ridge }): Leaning[] => {
+    const [growths, wakes] = [column(ridge.growth), column(ridge.wake)];
+    const sizes = weights.map((_, i) => scores[i * coordinates.length + ridge.size]!);
+    let best: (Leaning & { left: number }) | undefined;
+    for (let day = dayStep; day <= problem.today; day += dayStep) {
+      const days = vigours.map((_, spell) => daysIn(spell, from, day));
+      const growthUntil = weights.map((_, i) => {
+        let lively = 0;
+        for (let spell = 0; spell < days.length; spell++) lively += days[spell]! * vigoursThere[spell]![i]!;
+        return growths[i]! * Math.max(0, lively - wakes[i]!);
+      });
+      const line = lineThrough(growthUntil, sizes, weights);
+      if (best && line.left >= best.left) continue;
+      const lively = days.flatMap((there, spell) =>
+        there > 0 ? [{ vigour: vigours[spell]!, days: there }] : [],
+      );
+      best = { ...ridge, lively, ...line };
+    }
+    return best && best.slope !== 0 ? [best] : [];
+  });
 }
 
-/** Weighted least squares of an inoculum's score on growth until a day: the slope, and the variance left. */
-function lineThrough(rows: readonly Float64Array[], weights: Float64Array, ridge: Ridge, day: number) {
+/** Days of a spell that lie between two days. */
+const daysIn = (spell: number, from: number, until: number): number =>
+  Math.max(0, Math.min(until, (spell + 1) * spellDays) - Math.max(from, spell * spellDays));
+
+/** Weighted least squares of one number on another: the slope, and the variance left. */
+function lineThrough(xs: Float64Array, ys: Float64Array, weights: Float64Array) {
   let [meanX, meanY, xx, xy, yy] = [0, 0, 0, 0, 0];
-  for (const [i, row] of rows.entries()) {
-    const weight = weights[i]!;
-    if (weight === 0) continue;
-    const x = ridge.growthUntil(day, row);
-    const y = row[ridge.size]!;
+  for (let i = 0; i < weights.length; i++) {
+    const [x, y, weight] = [xs[i]!, ys[i]!, weights[i]!];
     meanX += weight * x;
     meanY += weight * y;
     xx += weight * x * x;

@@ -22,18 +22,16 @@ interface Row {
   readonly report: Float64Array;
 }
 
-/** A block of particles: values of each, and the row of the batch in which it is run, if it is. */
+/** A block of particles: values of each, and the row of the batch it is run in. */
 export interface Block {
   /** Values of a particle, in coordinate units. */
   values(particle: number): Float64Array;
-  /** Inputs and results of a run. */
-  row(index: number): Row;
-  /** Says in which row a particle is run; null where it is not. */
-  seat(particle: number, row: number | null): void;
-  /** Row of a particle; null where it was not run or its run did not come to its end. */
-  finished(particle: number): Row | null;
-  /** Runs the first rows; returns the derivative evaluations it took. */
-  run(rows: number): number;
+  /** Inputs and results of a particle's run. */
+  row(particle: number): Row;
+  /** Runs the particles listed through the stops from one to another. */
+  run(listed: Int32Array, from: number, until: number): void;
+  /** Whether a particle that was run has come as far as it should. */
+  arrived(particle: number): boolean;
 }
 
 /** Opens a block for a plan. `width`: amounts of a run. `size`: coordinates of a particle. */
@@ -54,22 +52,13 @@ export function openBlock(plan: Plan, width: number, size: number, settings: Run
   const usual = packBiology(medianBiology);
   for (const { biology } of rows) biology.set(usual);
   const values = indices.map(() => new Float64Array(size));
-  const seats = new Array<Row | null>(blockSize).fill(null);
   return {
     values: (particle) => values[particle]!,
-    row: (index) => rows[index]!,
-    seat(particle, row) {
-      seats[particle] = row === null ? null : rows[row]!;
+    row: (particle) => rows[particle]!,
+    run(listed, from, until) {
+      batch.order.set(listed);
+      batch.run(listed.length, from, until);
     },
-    finished(particle) {
-      const row = seats[particle] ?? null;
-      return row?.report[reportIndex.outcome] === 0 ? row : null;
-    },
-    run(count) {
-      batch.run(count);
-      let evaluations = 0;
-      for (let i = 0; i < count; i++) evaluations += rows[i]!.report[reportIndex.evaluations]!;
-      return evaluations;
-    },
+    arrived: (particle) => rows[particle]!.report[reportIndex.outcome] === 0,
   };
 }

@@ -1,6 +1,7 @@
 import { exp, type Stop, stateIndex, stateWidth, valueAt } from '@brinewright/nitrogen';
+import { lanes, startOf } from '../numbers/fours.ts';
 import type { Eyes, Levels } from '../observe/reading.ts';
-import { commonEyes, lanes, levelNames, type Occasion } from '../observe/shape.ts';
+import { commonEyes, levelNames, type Occasion } from '../observe/shape.ts';
 import type { Observation, Problem } from '../problem.ts';
 import type { Coordinate } from './coordinates.ts';
 
@@ -30,13 +31,13 @@ export function watchOf(problem: Problem): Watch {
   const after: Stop[] = [];
   const rowsOf = new Map<Observation, readonly number[]>();
   let rows = 0;
-  for (const [day, observations] of byDay) {
+  for (const [day, observations] of [...byDay].sort(([a], [b]) => a - b)) {
     const first = rows++;
     before.push({ day, kind: 'output', slot: first });
     const last = deedDays.has(day) ? rows++ : first;
     if (last !== first) after.push({ day, kind: 'output', slot: last });
     order.push(...observations);
-    occasions.push({ end: order.length, before: first, after: last });
+    occasions.push({ day, end: order.length, before: first, after: last });
     for (const one of observations) rowsOf.set(one, first === last ? [first] : [first, last]);
   }
   return { order, occasions, before, after, rows, rowsOf };
@@ -44,10 +45,16 @@ export function watchOf(problem: Problem): Watch {
 
 const levelPlaces = levelNames.map((name) => stateIndex[name]);
 
-/** Copies the levels of the first rows of states, shape (rows, stateWidth), into a particle's water. */
-export function keepWater(states: Float64Array, rows: number, waters: Float32Array, start: number): void {
-  let at = start;
-  for (let row = 0; row < rows; row++)
+/** Copies the levels of rows of states, shape (rows, stateWidth), into a particle's water, up to the last row but one. */
+export function keepWater(
+  states: Float64Array,
+  first: number,
+  end: number,
+  waters: Float32Array,
+  start: number,
+): void {
+  let at = start + lanes * levelPlaces.length * first;
+  for (let row = first; row < end; row++)
     for (let level = 0; level < levelPlaces.length; level++, at += lanes)
       waters[at] = states[row * stateWidth + levelPlaces[level]!]!;
 }
@@ -71,6 +78,8 @@ export interface Reader {
   eyes(values: Float64Array, instrument: number | null): Eyes;
   /** What the score of one of the places comes to in a row of eyes. */
   seenBy(index: number, score: number): number;
+  /** Writes what a particle's values come to into its row of eyes. */
+  fill(values: Float64Array, eyes: Float32Array, particle: number): void;
 }
 
 export function readerOf(
@@ -92,6 +101,13 @@ export function readerOf(
     seenBy(index, score) {
       const value = valueAt(priors[index]!, score);
       return index < common.length ? value : exp(value);
+    },
+    fill(values, eyes, particle) {
+      let at = startOf(particle, places.length);
+      for (let index = 0; index < places.length; index++, at += lanes) {
+        const value = values[places[index]!]!;
+        eyes[at] = index < common.length ? value : exp(value);
+      }
     },
   };
 }

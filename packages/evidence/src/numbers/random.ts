@@ -21,7 +21,7 @@ export class Random {
 
   /** Goes to the beginning of the stream of a seed and two keys. */
   restart(seed: number, key: number, another: number): void {
-    this.fill(withKey(withKey(mix(seed | 0), key), another));
+    this.fill(keyed(wordOf(seed, key), another));
   }
 
   /** Fills the state from a word. */
@@ -69,12 +69,16 @@ export class Random {
   }
 }
 
-const withKey = (word: number, key: number): number => mix(word ^ Math.imul(key | 0, 0x85ebca6b));
+/** A word that names a stream, from a word and a further key. */
+export const keyed = (word: number, key: number): number => mix(word ^ Math.imul(key | 0, 0x85ebca6b));
+
+/** The word of a seed and a key. */
+export const wordOf = (seed: number, key: number): number => keyed(mix(seed | 0), key);
 
 /** The stream of a seed and keys; the same numbers give the same stream everywhere. */
 export function stream(seed: number, ...keys: number[]): Random {
   const random = new Random();
-  random.fill(keys.reduce(withKey, mix(seed | 0)));
+  random.fill(keys.reduce(keyed, mix(seed | 0)));
   return random;
 }
 

@@ -1,14 +1,7 @@
 import { log } from '@brinewright/nitrogen';
+import { lanes, startOf } from '../numbers/fours.ts';
 import { type Eyes, type Levels, likelihood } from './reading.ts';
-import {
-  eyeWidth,
-  lanes,
-  levelNames,
-  startOf,
-  type Weigher,
-  type WeigherShape,
-  waterWidth,
-} from './shape.ts';
+import { eyeWidth, levelNames, type Weigher, type WeigherShape, waterWidth } from './shape.ts';
 
 /** Least that the likelihood of an instant's readings is taken for, as in single precision. */
 const least = 1e-37;
@@ -37,11 +30,11 @@ export function plainWeigher(shape: WeigherShape): Weigher {
       bias: biases[i]!,
     }));
   };
-  const weighOne = (particle: number): number => {
+  const weighOne = (particle: number, from: number, until: number): number => {
     const seenBy = eyesOf(particle);
     let sum = 0;
-    let first = 0;
-    for (const { end, before, after } of occasions) {
+    let first = occasions[from - 1]?.end ?? 0;
+    for (const { end, before, after } of occasions.slice(from, until)) {
       const chance = (row: number): number =>
         readings
           .slice(first, end)
@@ -59,8 +52,9 @@ export function plainWeigher(shape: WeigherShape): Weigher {
     waters,
     eyes,
     logLikelihoods,
-    weigh(first, last) {
-      for (let particle = first; particle < last; particle++) logLikelihoods[particle] = weighOne(particle);
+    weigh(first, last, from = 0, until = occasions.length) {
+      for (let particle = first; particle < last; particle++)
+        logLikelihoods[particle] = weighOne(particle, from, until);
     },
   };
 }

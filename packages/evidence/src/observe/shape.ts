@@ -2,6 +2,7 @@ import type { Ready } from './reading.ts';
 
 /** Readings taken at one instant: where deeds fell on the same instant, nobody said which came first. */
 export interface Occasion {
+  readonly day: number;
   /** One past its last reading. */
   readonly end: number;
   /** Rows of water before and after that instant's deeds; equal where there were none. */
@@ -18,26 +19,6 @@ export interface WeigherShape {
   readonly instruments: number;
   /** Particles there is room for. */
   readonly capacity: number;
-}
-
-/** Particles are kept in fours, the four numbers of a place side by side, as vectors take them. */
-export const lanes = 4;
-
-/** Where the first number of a particle stands in a table of so many places a particle; the next is `lanes` further. */
-export const startOf = (particle: number, width: number): number =>
-  (particle - (particle % lanes)) * width + (particle % lanes);
-
-/** Copies a particle's numbers from one table to a place in another. */
-export function copyParticle(
-  from: Float32Array,
-  particle: number,
-  to: Float32Array,
-  place: number,
-  width: number,
-): void {
-  let source = startOf(particle, width);
-  let target = startOf(place, width);
-  for (let i = 0; i < width; i++, source += lanes, target += lanes) to[target] = from[source]!;
 }
 
 /** Levels of a row of water, and in which order. */
@@ -59,6 +40,9 @@ export interface Weigher {
   /** Common eyes and instruments, particles in fours. */
   readonly eyes: Float32Array;
   readonly logLikelihoods: Float64Array;
-  /** Writes the log likelihoods of particles from the first to the last but one; may write those of neighbours too. */
-  weigh(first: number, last: number): void;
+  /**
+   * Writes the log likelihoods of particles from the first to the last but one, of all occasions or of those from one to
+   * the last but one; may write those of neighbours too.
+   */
+  weigh(first: number, last: number, from?: number, until?: number): void;
 }

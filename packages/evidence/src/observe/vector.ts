@@ -1,73 +1,58 @@
-import { instanceOf } from '@brinewright/nitrogen';
-import { kernelBytes } from './bytes.ts';
+import { lanes } from '../numbers/fours.ts';
+import { layOut } from '../numbers/memory.ts';
 import { fade, fadeFrom, fadeFull, type Ready } from './reading.ts';
-import {
-  eyeWidth,
-  lanes,
-  levelNames,
-  type Occasion,
-  type Weigher,
-  type WeigherShape,
-  waterWidth,
-} from './shape.ts';
+import { eyeWidth, levelNames, type Occasion, type Weigher, type WeigherShape, waterWidth } from './shape.ts';
 
 /** What wasm/weigh.ts exports. Addresses and counts are 32-bit. */
 interface WeighExports {
-  readonly memory: { readonly buffer: ArrayBuffer; grow(pages: number): number };
-  free(): number;
   suppose(fade: number, from: number, full: number): void;
   weigh(...args: number[]): void;
 }
 
-const pageBytes = 65_536;
 const readingBytes = 64;
 const occasionBytes = 12;
 
 /** Four particles at a time in WebAssembly, with a memory of its own; null where that cannot be had. */
 export function vectorWeigher(shape: WeigherShape): Weigher | null {
-  const exports = instanceOf(kernelBytes) as WeighExports | null;
-  if (!exports) return null;
-  const { memory } = exports;
   const { readings, occasions } = shape;
   const capacity = Math.ceil(shape.capacity / lanes) * lanes;
   const width = waterWidth(shape);
   const look = eyeWidth(shape);
-  let end = exports.free();
-  const place = (bytes: number): number => {
-    const at = Math.ceil(end / 16) * 16;
-    end = at + bytes;
-    return at;
-  };
-  const at = {
-    readings: place(readingBytes * readings.length),
-    occasions: place(occasionBytes * occasions.length),
-    waters: place(4 * capacity * width),
-    eyes: place(4 * capacity * look),
-    out: place(8 * capacity),
-  };
-  memory.grow(Math.max(0, Math.ceil((end - memory.buffer.byteLength) / pageBytes)));
-  const view = new DataView(memory.buffer);
-  for (const [i, one] of readings.entries()) writeReading(view, at.readings + readingBytes * i, one);
-  for (const [i, one] of occasions.entries()) writeOccasion(view, at.occasions + occasionBytes * i, one);
-  exports.suppose(fade, fadeFrom, fadeFull);
-  // Lanes nobody fills must hold numbers too.
-  const eyes = new Float32Array(memory.buffer, at.eyes, capacity * look).fill(1);
+  const desk = layOut<WeighExports>([
+    ...[readingBytes * readings.length, occasionBytes * occasions.length],
+    ...[4 * capacity * width, 4 * capacity * look, 8 * capacity],
+  ]);
+  if (!desk) return null;
+  const { kernel, buffer } = desk;
+  const [toReadings, toOccasions, toWaters, toEyes, out] = desk.at as [
+    number,
+    number,
+    number,
+    number,
+    number,
+  ];
+  const view = new DataView(buffer);
+  for (const [i, one] of readings.entries()) writeReading(view, toReadings + readingBytes * i, one);
+  for (const [i, one] of occasions.entries()) writeOccasion(view, toOccasions + occasionBytes * i, one);
+  kernel.suppose(fade, fadeFrom, fadeFull);
   return {
-    waters: new Float32Array(memory.buffer, at.waters, capacity * width),
-    eyes,
-    logLikelihoods: new Float64Array(memory.buffer, at.out, capacity),
-    weigh(first, last) {
-      exports.weigh(
+    waters: new Float32Array(buffer, toWaters, capacity * width),
+    // Lanes nobody fills must hold numbers too.
+    eyes: new Float32Array(buffer, toEyes, capacity * look).fill(1),
+    logLikelihoods: new Float64Array(buffer, out, capacity),
+    weigh(first, last, from = 0, until = occasions.length) {
+      kernel.weigh(
         Math.floor(first / lanes) * lanes,
         Math.ceil(last / lanes) * lanes,
-        at.readings,
-        at.occasions,
-        occasions.length,
-        at.waters,
+        toReadings,
+        toOccasions,
+        from,
+        until,
+        toWaters,
         width,
-        at.eyes,
+        toEyes,
         look,
-        at.out,
+        out,
       );
     },
   };

@@ -12,6 +12,7 @@ export function plainBatch({ plan, width, capacity, settings }: Required<BatchSh
   const amounts = new Float64Array(capacity * width);
   const states = new Float64Array(capacity * plan.outputs * stateWidth);
   const reports = new Float64Array(capacity * reportWidth);
+  const order = Int32Array.from({ length: capacity }, (_, row) => row);
   const report = newReport();
   const row = (table: Float64Array, size: number, index: number): Float64Array =>
     table.subarray(index * size, (index + 1) * size);
@@ -22,8 +23,10 @@ export function plainBatch({ plan, width, capacity, settings }: Required<BatchSh
     amounts,
     states,
     reports,
-    run(count) {
-      for (let i = 0; i < count; i++) {
+    order,
+    run(count, from = 0) {
+      if (from > 0) return;
+      for (const i of order.subarray(0, count)) {
         run(
           row(biology, biologyNames.length, i),
           row(start, stateWidth, i),

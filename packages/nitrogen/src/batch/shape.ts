@@ -18,8 +18,13 @@ export interface Batch {
   readonly states: Float64Array;
   /** What the runs did, shape (capacity, reportWidth). */
   readonly reports: Float64Array;
-  /** Runs the first `count` rows. */
-  run(count: number): void;
+  /** Rows in the order in which they are run; at first as they come. */
+  readonly order: Int32Array;
+  /**
+   * Runs the first `count` rows of the order from day 0, or goes on with them from a stop at which all of them rest, up to
+   * but without another stop; to the end where none is named. A batch without stages runs to the end at once.
+   */
+  run(count: number, from?: number, until?: number): void;
 }
 
 /** A row of reports. `outcome`: 0 done, 1 work limit, 2 not finite; the rest as in `RunReport`. */

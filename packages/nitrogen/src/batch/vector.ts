@@ -8,7 +8,9 @@ import { type Batch, type BatchShape, reportWidth } from './shape.ts';
 interface KernelExports {
   readonly memory: { readonly buffer: ArrayBuffer; grow(pages: number): number };
   free(): number;
-  run(...args: number[]): void;
+  restingWidth(): number;
+  takePlan(...args: number[]): void;
+  run(count: number, from: number, until: number): void;
 }
 
 const pageBytes = 65_536;
@@ -28,7 +30,7 @@ export function vectorBatch({ plan, width, capacity, settings }: Required<BatchS
     states: capacity * plan.outputs * stateWidth,
     reports: capacity * reportWidth,
   };
-  // Tables of eight-byte numbers one after another, then the two of four-byte integers.
+  // Tables of eight-byte numbers one after another, then those of four-byte ones.
   let end = Math.ceil(exports.free() / 16) * 16;
   const place = (bytes: number): number => {
     const at = end;
@@ -40,7 +42,8 @@ export function vectorBatch({ plan, width, capacity, settings }: Required<BatchS
     keyof typeof counts,
     number
   >;
-  const whole = { kinds: place(4 * stops), slots: place(4 * stops) };
+  const whole = { kinds: place(4 * stops), slots: place(4 * stops), order: place(4 * capacity) };
+  const resting = place(4 * capacity * exports.restingWidth());
   memory.grow(Math.ceil((end - memory.buffer.byteLength) / pageBytes));
   const table = (name: keyof typeof counts): Float64Array =>
     new Float64Array(memory.buffer, at[name], counts[name]);
@@ -48,6 +51,13 @@ export function vectorBatch({ plan, width, capacity, settings }: Required<BatchS
   table('segments').set(plan.segments);
   new Int32Array(memory.buffer, whole.kinds, stops).set(plan.kinds);
   new Int32Array(memory.buffer, whole.slots, stops).set(plan.slots);
+  const order = new Int32Array(memory.buffer, whole.order, capacity);
+  order.set(order.map((_, row) => row));
+  exports.takePlan(
+    ...[at.days, whole.kinds, whole.slots, at.segments, at.biology, at.start, at.amounts, width],
+    ...[at.states, plan.outputs, at.reports, resting, whole.order],
+    ...[settings.tolerance, settings.mostEvaluations],
+  );
   return {
     capacity,
     biology: table('biology'),
@@ -55,24 +65,7 @@ export function vectorBatch({ plan, width, capacity, settings }: Required<BatchS
     amounts: table('amounts'),
     states: table('states'),
     reports: table('reports'),
-    run(count) {
-      exports.run(
-        count,
-        stops,
-        at.days,
-        whole.kinds,
-        whole.slots,
-        at.segments,
-        at.biology,
-        at.start,
-        at.amounts,
-        width,
-        at.states,
-        plan.outputs,
-        at.reports,
-        settings.tolerance,
-        settings.mostEvaluations,
-      );
-    },
+    order,
+    run: (count, from = 0, until = stops) => exports.run(count, from, until),
   };
 }
