@@ -9,6 +9,7 @@ import {
   stepInterval,
   update,
 } from '@brinewright/evidence';
+import { randomOf } from './tanks.ts';
 
 /** Cards of drop tests, mg/L as N. */
 const cards = [
@@ -25,12 +26,27 @@ function stepsOn(day: number): readonly [number, number, number] {
   return [ammonia, nitrite, nitrate];
 }
 
-/** A dosed tank of the teaching station, all three tests every few days. */
-export function journalOf(days: number, every = 3, animalsFrom = 40): Problem {
+/**
+ * A dosed tank of the teaching station, all three tests every few days. Each reading is right unless a reader is given,
+ * who takes the step above or below with the chance named: readings that agree to the last one leave a narrow set of
+ * courses and are the dearest to fit.
+ */
+export function journalOf(
+  days: number,
+  every = 3,
+  animalsFrom = 40,
+  reader?: { readonly offByOne: number; readonly seed: number },
+): Problem {
+  const random = reader && randomOf(reader.seed);
+  const readAs = (step: number, top: number): number => {
+    if (!random || random.uniform() >= reader.offByOne) return step;
+    return Math.min(top, Math.max(0, step + (random.uniform() < 0.5 ? 1 : -1)));
+  };
   const testDays = Array.from({ length: Math.floor(days / every) }, (_, i) => every * (i + 1));
   const observations = testDays.flatMap((day) =>
     stepsOn(day).map((step, instrument): Observation => {
-      const { low, high } = stepInterval(cards[instrument]!.steps, step);
+      const { steps } = cards[instrument]!;
+      const { low, high } = stepInterval(steps, readAs(step, steps.length - 1));
       return { day, instrument, low, high, shown: low, dilution: 1 };
     }),
   );

@@ -5,6 +5,7 @@
  */
 import { cpus, totalmem } from 'node:os';
 import { usualSettings } from '@brinewright/evidence';
+import { refit } from './club.ts';
 import { coldFit, journalOf, lastUpdate, longestPause, lookAhead, processorMs, timed } from './fits.ts';
 import {
   compilePeers,
@@ -94,10 +95,25 @@ say('cold fit, ms', number(cold.ms));
 say('  runs of the water', number(solves));
 say('  us per run, all included', number((cold.ms * 1000) / solves));
 say('  effective particles', number(effectiveSamples));
+const spoilt = journalOf(days, 3, 40, { offByOne: 0.2, seed: 7 });
+say('cold fit, one reading in five a step off, ms', number(timed(short ? 2 : 5, () => coldFit(spoilt)).ms));
 say('update by three readings, ms', number(lastUpdate(journal, short ? 2 : 5).ms));
 say('90 days ahead, ms', number(timed(short ? 2 : 5, () => lookAhead(cold.value, 90)).ms));
 say('longest without a chance to stop, ms', number(longestPause(journal)));
 say('memory of the process, MiB', number(process.memoryUsage().rss / 2 ** 20));
+
+{
+  const count = short ? 20 : 200;
+  console.log(
+    `\n${count} tanks of a club refitted from nothing, 5 to 60 days old, one reading in five a step off`,
+  );
+  say('processes', 'seconds', 'of processors', 'ms a tank', '1,000 tanks, s');
+  for (const workers of [1, 2]) {
+    const { seconds, processorSeconds } = await refit(count, workers);
+    const each = (1000 * processorSeconds) / count;
+    say(workers, number(seconds), number(processorSeconds), number(each), number((1000 * seconds) / count));
+  }
+}
 
 if (!short) {
   console.log('\nGrowth');
