@@ -7,8 +7,7 @@ import { words } from '../words/index.ts';
 import { type Pick as RowPick, tapped, tappedBeyond } from './draft.ts';
 import { expectationOf, isUnexpected, sayExpectation } from './expectation.ts';
 import { isFar, whyFar } from './far.ts';
-import { Fault } from './fault.ts';
-import { type BenchKit, meaningOf, readingOf } from './reading.ts';
+import { type BenchKit, meaningOf, readingOrNone } from './reading.ts';
 
 interface KitRowProps {
   readonly kit: BenchKit;
@@ -141,7 +140,7 @@ function Typed({
 
 /** What the number comes to in the water, and whether it was to be expected. */
 function Meaning({ kit, pick, prediction, print, others }: Omit<KitRowProps, 'onPick' | 'asked'>) {
-  const body = tolerant(kit, pick, print);
+  const body = readingOrNone(kit, pick, print);
   const expected = prediction ? expectationOf(prediction) : undefined;
   const meaning = body === undefined ? undefined : meaningOf(body, print);
   const far = body !== undefined && prediction ? isFar(body, prediction) : false;
@@ -166,15 +165,6 @@ function Meaning({ kit, pick, prediction, print, others }: Omit<KitRowProps, 'on
       )}
     </div>
   );
-}
-
-function tolerant(kit: BenchKit, pick: RowPick, print: Print) {
-  try {
-    return readingOf(kit, pick, print);
-  } catch (error) {
-    if (error instanceof Fault) return undefined;
-    throw error;
-  }
 }
 
 const DILUTIONS = ['1', '2', '5', '10', '20'];

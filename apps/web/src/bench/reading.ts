@@ -29,6 +29,16 @@ export function readingOf(kit: BenchKit, pick: RowPick, print: Print): ReadingBo
   };
 }
 
+/** The same while it is being typed: undefined as well where it is not a number yet. */
+export function readingOrNone(kit: BenchKit, pick: RowPick, print: Print): ReadingBody | undefined {
+  try {
+    return readingOf(kit, pick, print);
+  } catch (error) {
+    if (error instanceof Fault) return undefined;
+    throw error;
+  }
+}
+
 type Read = Partial<Pick<ReadingBody, 'value' | 'between' | 'over' | 'under'>>;
 
 function readFrom({ analyte, steps }: BenchKit, pick: RowPick, print: Print): Read | undefined {

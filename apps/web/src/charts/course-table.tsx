@@ -1,4 +1,5 @@
 import type { Sheet } from '@brinewright/counsel';
+import { Fragment } from 'preact';
 import type { Dates } from '../format/dates.ts';
 import type { Numbers } from '../format/numbers.ts';
 import { words } from '../words/index.ts';
@@ -13,7 +14,7 @@ export function CourseTable({ sheet, dates, numbers }: { sheet: Sheet; dates: Da
   const step = lastDay > 120 ? 7 : 1;
   const days = Array.from({ length: Math.floor(lastDay / step) + 1 }, (_, i) => i * step);
   return (
-    <table class="figures">
+    <table class="figures course">
       <caption class="soft">{words.chart.tableCaption}</caption>
       <thead>
         <tr>
@@ -29,16 +30,24 @@ export function CourseTable({ sheet, dates, numbers }: { sheet: Sheet; dates: Da
         {days.map((day) => {
           const said = dayWords(sheet, instantOf(stretch, day), opened, dates, numbers);
           return (
-            <tr key={day}>
-              <th scope="row">
-                {said.heading}
-                {day === now && ` (${words.chart.today})`}
-                {said.written.length > 0 && <span class="written">{said.written.join(' · ')}</span>}
-              </th>
-              {said.levels.map((l) => (
-                <td key={l.analyte}>{l.range}</td>
-              ))}
-            </tr>
+            <Fragment key={day}>
+              <tr>
+                <th scope="row" rowSpan={said.written.length > 0 ? 2 : 1}>
+                  {said.heading}
+                  {day === now && ` (${words.chart.today})`}
+                </th>
+                {said.levels.map((l) => (
+                  <td key={l.analyte}>{l.range}</td>
+                ))}
+              </tr>
+              {said.written.length > 0 && (
+                <tr>
+                  <td colSpan={said.levels.length} class="written">
+                    {said.written.join(' · ')}
+                  </td>
+                </tr>
+              )}
+            </Fragment>
           );
         })}
       </tbody>

@@ -3,9 +3,10 @@ import { useEffect } from 'preact/hooks';
 import { DeedForm } from '../bench/deed-form.tsx';
 import { DEEDS } from '../bench/deeds.ts';
 import { isFilled } from '../bench/draft.ts';
+import { isFar } from '../bench/far.ts';
 import { KitRow } from '../bench/kit-row.tsx';
 import { type AskedFor, keyOf, kitsOn } from '../bench/kits-on.ts';
-import type { BenchKit } from '../bench/reading.ts';
+import { type BenchKit, readingOrNone } from '../bench/reading.ts';
 import { Said } from '../bench/said.tsx';
 import { useAskedFor } from '../bench/use-asked-for.ts';
 import { type Place, useBench } from '../bench/use-bench.ts';
@@ -44,6 +45,10 @@ function BenchOf({ facts }: { facts: TankFacts }) {
   const foretold = tests.flatMap((kit) => {
     const prediction = predictionOf(kit);
     return prediction ? [{ kit, prediction }] : [];
+  });
+  const farOff = foretold.flatMap(({ kit, prediction }) => {
+    const body = readingOrNone(kit, bench.pickOf(kit), print.value);
+    return body !== undefined && isFar(body, prediction) ? [words.analyte[kit.analyte]] : [];
   });
   const row = (kit: BenchKit) => (
     <KitRow
@@ -88,6 +93,7 @@ function BenchOf({ facts }: { facts: TankFacts }) {
         </details>
         <div class="write">
           {saidAt('tests')}
+          {farOff.length > 0 && <p class="now far-off">{words.bench.far.before(words.list(farOff))}</p>}
           <button class="act chief" type="submit" disabled={bench.busy} aria-describedby="filled">
             {bench.busy ? words.bench.writing : words.bench.write}
           </button>

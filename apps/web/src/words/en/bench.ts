@@ -40,6 +40,7 @@ export const benchWords = {
     notAsked: 'not needed today',
     far: {
       ask: 'Far from what was expected. Before you write it down:',
+      before: (what: string) => `${what}: far from what was expected. See the questions in its row first.`,
       neighbour: (step: string) =>
         `${step} on the card would fit. Look once more, in daylight on white paper?`,
       ion: (ion: string) => `It would fit if the number counts ${ion}. Which ion does the card count?`,

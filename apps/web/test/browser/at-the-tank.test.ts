@@ -1,0 +1,127 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { keptLines, reckoned, SKERRY, screen, startServer, visit } from './support.ts';
+
+let server: Awaited<ReturnType<typeof startServer>>;
+beforeAll(async () => {
+  server = await startServer();
+});
+afterAll(() => server.stop());
+
+const row = (page: Page, analyte: string) => page.getByRole('region', { name: analyte, exact: true });
+const step = (page: Page, analyte: string, name: string) =>
+  row(page, analyte).getByRole('button', { name, exact: true });
+const write = (page: Page) => page.getByRole('button', { name: 'Write it down', exact: true });
+const written = (page: Page) => page.getByRole('status').filter({ hasText: 'Written down' }).waitFor();
+const lastBody = async (page: Page) => JSON.parse((await keptLines(page)).at(-1) ?? '{}').body;
+
+/** The bench as the label on the tank opens it, with what is expected of each kit beside it. */
+async function atTheBench(page: Page): Promise<void> {
+  await page.goto(`${server.address}${SKERRY}/bench`);
+  await page
+    .getByText(/^Expected/)
+    .first()
+    .waitFor({ timeout: 60_000 });
+}
+
+describe('a reading at the tank', () => {
+  it('takes two taps, and every test of a visit one more', async () => {
+    const { page, close } = await visit();
+    await atTheBench(page);
+    await page.evaluate(() => {
+      Object.assign(globalThis, { presses: 0 });
+      const count = () => {
+        (globalThis as unknown as { presses: number }).presses += 1;
+      };
+      for (const kind of ['pointerdown', 'keydown']) addEventListener(kind, count, true);
+    });
+    const presses = () => page.evaluate(() => (globalThis as unknown as { presses: number }).presses);
+    await step(page, 'Ammonia', '0').click();
+    await write(page).click();
+    await written(page);
+    expect(await presses()).toBe(2);
+    expect(await lastBody(page)).toMatchObject({ analyte: 'ammonia', value: 0, kit: 'ammonia-card' });
+    await step(page, 'Nitrite', '5').click();
+    await step(page, 'Nitrate', '20').click();
+    await write(page).click();
+    await page.getByRole('status').filter({ hasText: 'Nitrate 20' }).waitFor();
+    expect(await presses()).toBe(5);
+    await close();
+  });
+
+  it('may lie past the end of the card, in a diluted sample, and is kept as it was read', async () => {
+    const { page, close } = await visit();
+    await atTheBench(page);
+    await row(page, 'Nitrite').getByRole('combobox').selectOption('5');
+    await row(page, 'Nitrite').getByRole('button', { name: 'over 5, darker than the card' }).click();
+    await row(page, 'Nitrite')
+      .getByText(/over 25/)
+      .waitFor();
+    await write(page).click();
+    await written(page);
+    expect(await lastBody(page)).toEqual({
+      analyte: 'nitrite',
+      as: 'NO2',
+      over: 5,
+      kit: 'nitrite-card',
+      dilution: 5,
+    });
+    await close();
+  });
+
+  it('far from what was expected is asked about where it is and where it is written, and never refused', async () => {
+    const { page, close } = await visit();
+    await atTheBench(page);
+    const asked = page.getByText('Nitrite: far from what was expected.');
+    await step(page, 'Nitrite', '5').click();
+    expect(await asked.count()).toBe(0);
+    await step(page, 'Nitrite', '5').click();
+    await step(page, 'Nitrite', '0').click();
+    await asked.waitFor();
+    await row(page, 'Nitrite').getByText('Far from what was expected. Before you write it down:').waitFor();
+    await write(page).click();
+    await written(page);
+    expect(await lastBody(page)).toMatchObject({ analyte: 'nitrite', value: 0 });
+    expect(await asked.count()).toBe(0);
+    await close();
+  });
+});
+
+describe('the sheet', () => {
+  it('prints what counts and leaves out what can only be pressed', async () => {
+    const { page, close } = await visit({ width: 794, height: 1123 });
+    await page.goto(server.address + SKERRY);
+    await reckoned(page);
+    await page.getByRole('heading', { name: 'Orders' }).waitFor();
+    await page.emulateMedia({ media: 'print' });
+    for (const shown of ['.chart svg', '.orders', '.ledger', '.diary'])
+      expect(`${shown} ${await page.locator(shown).first().isVisible()}`).toBe(`${shown} true`);
+    for (const button of await page.locator('button, nav, a.act').all())
+      expect(await button.isVisible()).toBe(false);
+    expect(await page.evaluate(() => getComputedStyle(document.body).backgroundColor)).toBe(
+      'rgb(255, 255, 255)',
+    );
+    await page.screenshot({ path: screen('sheet-print'), fullPage: true });
+    await close();
+  });
+
+  it('moves nothing by itself for whoever wants no motion', async () => {
+    const { page, close } = await visit();
+    await page.emulateMedia({ reducedMotion: 'reduce' });
+    for (const path of [SKERRY, `${SKERRY}/bench`, '/', '/mixing']) {
+      await page.goto(server.address + path);
+      await page.getByRole('heading', { level: 1 }).waitFor();
+      if (path === SKERRY) await reckoned(page);
+      const moving = await page.evaluate(() =>
+        [...document.querySelectorAll('*')]
+          .filter((element) => {
+            const { animationName, transitionDuration, scrollBehavior } = getComputedStyle(element);
+            return animationName !== 'none' || transitionDuration !== '0s' || scrollBehavior === 'smooth';
+          })
+          .map(({ tagName, className }) => `${tagName} ${String(className)}`),
+      );
+      expect(moving).toEqual([]);
+    }
+    await close();
+  });
+});
