@@ -17,8 +17,14 @@ export interface Reckoning {
   readonly situation: Situation;
   readonly posterior: Posterior;
   readonly trajectories: Trajectories;
-  /** Fits of other suppositions made for this tank so far, by name, where they may be carried on (stall/rivals.ts). */
-  readonly supposed: Map<string, Posterior> | undefined;
+  /** Other suppositions weighed for this tank so far, by name, where they may be carried on (stall/rivals.ts). */
+  readonly supposed: Map<string, Weighed> | undefined;
+}
+
+/** A supposition fitted to the readings, and the logarithm of how many times better than the usual it foretold them. */
+export interface Weighed {
+  readonly fit: Posterior;
+  readonly ahead: number;
 }
 
 export interface ReckonOptions extends Partial<FitSettings> {

@@ -93,8 +93,8 @@ function* weighed(reckoning: Reckoning): Generator<Progress, Rivals> {
   const fits = rivals.reduce((sum, { variants }) => sum + variants.length, 1);
   let done = 0;
   const found = new Map<string, number>();
-  function* evidence(name: string, supposed: Partial<Problem>): Generator<Progress, number> {
-    const steps = logEvidence(reckoning, name, supposing(problem, supposed));
+  function* ahead(name: string, supposed: Partial<Problem>, usual = 0): Generator<Progress, number> {
+    const steps = weigh(reckoning, name, supposing(problem, supposed), usual);
     for (;;) {
       const step = steps.next();
       if (step.done) {
@@ -104,25 +104,42 @@ function* weighed(reckoning: Reckoning): Generator<Progress, Rivals> {
       yield { fraction: (done + step.value.fraction) / fits, said: 'weighing what else it could be' };
     }
   }
-  const usual = yield* evidence('usual', {});
+  const usual = yield* ahead(usually, {});
   for (const { cause, variants } of rivals) {
     let sum = 0;
     for (const [index, variant] of variants.entries())
-      sum += exp((yield* evidence(`${cause} ${index}`, variant)) - usual);
+      sum += exp(yield* ahead(`${cause} ${index}`, variant, usual));
     found.set(cause, sum / variants.length);
   }
   return found;
 }
 
-/** Of a tank followed from evening to evening the fit of each supposition is kept, and only what is new is taken in. */
-function* logEvidence(
+/** Name of the usual suppositions, which the others are held against. */
+const usually = 'usual';
+/** A supposition so far behind (a twentieth) is not weighed anew before so many more readings have come. */
+const hopeless = log(0.05);
+const readingsToReturn = 3;
+
+/**
+ * Logarithm of the likelihood of the readings under a supposition, less `usual`. Of a tank followed from evening to evening
+ * the fit is kept, and only what is new is taken in.
+ */
+function* weigh(
   { posterior, supposed }: Reckoning,
   name: string,
   problem: Problem,
+  usual: number,
 ): Generator<Progress, number> {
   const settings = { seed: posterior.settings.seed, particles };
-  if (!supposed) return yield* logEvidenceOf(problem, settings);
-  const fitted = yield* carriedOn(supposed.get(name), problem, settings);
-  supposed.set(name, fitted);
-  return fitted.logEvidence;
+  if (!supposed) return (yield* logEvidenceOf(problem, settings)) - usual;
+  const before = supposed.get(name);
+  if (before && before.ahead < hopeless && name !== usually && newTo(before.fit, problem) < readingsToReturn)
+    return before.ahead;
+  const fit = yield* carriedOn(before?.fit, problem, settings);
+  const ahead = fit.logEvidence - usual;
+  supposed.set(name, { fit, ahead });
+  return ahead;
 }
+
+const newTo = ({ model }: Posterior, { observations }: Problem): number =>
+  observations.length - model.problem.observations.length;
