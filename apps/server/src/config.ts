@@ -20,6 +20,9 @@ export interface Config {
   readonly mqttTrust: string | undefined;
   /** What reminders are signed with; undefined: none are sent. */
   readonly push: PushKeys | undefined;
+  /** Instead of serving: a file to copy all that is kept into, or one to put back. */
+  readonly copyTo: string | undefined;
+  readonly restoreFrom: string | undefined;
 }
 
 /** Thrown for a setting that cannot be used, in words for whoever starts the server. */
@@ -37,6 +40,8 @@ interface Flags {
   readonly origin?: string;
   readonly proxy?: boolean;
   readonly newPushKey?: boolean;
+  readonly copyTo?: string;
+  readonly restoreFrom?: string;
 }
 
 const LOOPBACK = /^(localhost|127(\.\d{1,3}){3}|::1)$/;
@@ -54,6 +59,7 @@ export class SaidInstead extends Error {
 export function readConfig(args: readonly string[], env: Environment): Config {
   const flags = command(env).parse(args, { from: 'user' }).opts<Flags>();
   if (flags.newPushKey) throw new SaidInstead(`PUSH_KEY=${newPushKey()}`);
+  mayCopy(flags, env);
   const mode = modeOf(flags);
   if (!mode.shared && !LOOPBACK.test(flags.host))
     throw new ConfigError(
@@ -70,6 +76,8 @@ export function readConfig(args: readonly string[], env: Environment): Config {
     mqttUrl: env.MQTT_URL || undefined,
     mqttTrust: env.MQTT_TRUST || undefined,
     push: pushOf(env, mode),
+    copyTo: flags.copyTo,
+    restoreFrom: flags.restoreFrom,
   };
 }
 
@@ -99,6 +107,8 @@ function command(env: Environment): Command {
       env.BRINEWRIGHT_PROXY === '1' || undefined,
     )
     .option('--new-push-key', 'print a new key to sign reminders with, for PUSH_KEY, and end')
+    .option('--copy-to <file>', 'copy all that is kept into a new file, also while a server runs, and end')
+    .option('--restore-from <file>', 'put such a copy into an empty --data folder, and end')
     .addHelpText(
       'after',
       '\nFrom the environment alone: DATABASE_URL (a PostgreSQL database instead of the folder), METRICS_TOKEN' +
@@ -107,6 +117,16 @@ function command(env: Environment): Command {
         '\nservices may turn to, "mailto:…"; a shared server gives its own address).',
     )
     .exitOverride();
+}
+
+function mayCopy({ copyTo, restoreFrom }: Flags, env: Environment): void {
+  if (copyTo === undefined && restoreFrom === undefined) return;
+  if (copyTo !== undefined && restoreFrom !== undefined)
+    throw new ConfigError('Ask for --copy-to or for --restore-from, not for both at once.');
+  if (env.DATABASE_URL)
+    throw new ConfigError(
+      'DATABASE_URL is set: copy a PostgreSQL database with pg_dump and put it back with pg_restore.',
+    );
 }
 
 function portOf(text: string): number {

@@ -1,9 +1,9 @@
 import { mkdirSync } from 'node:fs';
-import { join } from 'node:path';
 import type { JournalStore } from '@brinewright/journal';
 import { postgresStore } from '@brinewright/store/postgres';
 import { sqliteStore } from '@brinewright/store/sqlite';
 import type { Config } from './config.ts';
+import { journalFile } from './copies.ts';
 import type { Database } from './sql/database.ts';
 import { postgresDatabase } from './sql/postgres.ts';
 import { sqliteDatabase, takeTurns } from './sql/sqlite.ts';
@@ -19,7 +19,7 @@ export async function openKept({ data, databaseUrl }: Pick<Config, 'data' | 'dat
   if (databaseUrl !== undefined)
     return both(await postgresStore(databaseUrl), () => postgresDatabase(databaseUrl));
   mkdirSync(data, { recursive: true, mode: 0o700 });
-  const file = join(data, 'journal.sqlite');
+  const file = journalFile(data);
   const turns = takeTurns();
   return both(sqliteStore(file, turns), () => sqliteDatabase(file, turns));
 }

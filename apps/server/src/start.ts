@@ -1,5 +1,6 @@
 import { CommanderError } from 'commander';
 import { readConfig, SaidInstead } from './config.ts';
+import { putBack, takeCopy } from './copies.ts';
 import { serveApp } from './serve.ts';
 
 /**
@@ -9,6 +10,18 @@ import { serveApp } from './serve.ts';
 export async function start(args: readonly string[], program: URL): Promise<void> {
   try {
     const config = readConfig(args, process.env);
+    if (config.copyTo !== undefined) {
+      takeCopy(config.data, config.copyTo);
+      return console.log(
+        `Copied to ${config.copyTo}. It holds what opens accounts: keep it as safe as the server.`,
+      );
+    }
+    if (config.restoreFrom !== undefined) {
+      putBack(config.restoreFrom, config.data);
+      return console.log(
+        `Put back into ${config.data}. Start the server: devices hand over again what the copy does not have.`,
+      );
+    }
     const { address, joinAt, close } = await serveApp({
       ...config,
       program,

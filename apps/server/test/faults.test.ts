@@ -4,8 +4,11 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseJournal } from '@brinewright/journal';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { clusterOrNone } from './support/postgres.ts';
 import { builtProgram, type Running, startProgram } from './support/program.ts';
 import { note, notes, tankOf } from './support/tanks.ts';
+
+const cluster = await clusterOrNone();
 
 let program: string;
 let data: string;
@@ -22,7 +25,8 @@ afterEach(async () => {
   await running?.ended;
   rmSync(data, { recursive: true, force: true });
 });
-afterAll(() => {
+afterAll(async () => {
+  await cluster?.stop();
   const folder = dirname(dirname(dirname(fileURLToPath(new URL(`../../../${program}`, import.meta.url)))));
   rmSync(folder, { recursive: true, force: true });
 });
@@ -100,3 +104,49 @@ describe('a server whose disk is full', () => {
     expect((await push(running.address, tank, [note(tank, 1000)])).status).toBe(200);
   }, 60_000);
 });
+
+describe.skipIf(cluster === undefined)(
+  'a server whose database is killed and started again under load',
+  () => {
+    it('says that it failed, has every entry it acknowledged and no batch in part, and goes on', async () => {
+      const DATABASE_URL = (await cluster?.database()) ?? '';
+      running = await startProgram(program, ['--data', data], { DATABASE_URL });
+      const { address } = running;
+      const acknowledged: string[] = [];
+      const batches: string[][] = [];
+      const statuses = new Set<number>();
+      let after = 0;
+      let restarted = false;
+      const pushers = [0, 1, 2].map(async (n) => {
+        const tank = tankOf(n);
+        // Each goes on until several batches were taken in again.
+        for (let i = 0; after < 12; i += 7) {
+          const batch = notes(tank, i, i + 7);
+          batches.push(batch.map(({ id }) => id));
+          const response = await push(address, tank, batch);
+          statuses.add(response.status);
+          const answer = await response.json();
+          if (response.status !== 200) continue;
+          acknowledged.push(...answer.added);
+          if (restarted) after += 1;
+        }
+      });
+      for (let crash = 1; crash <= 3; crash++) {
+        await expect.poll(() => acknowledged.length, { timeout: 60_000 }).toBeGreaterThan(70 * crash);
+        await cluster?.crash();
+      }
+      restarted = true;
+      await Promise.all(pushers);
+      expect([...statuses].sort()).toEqual([200, 500]);
+      const kept = await keptIds(address);
+      expect(acknowledged.filter((id) => !kept.has(id))).toEqual([]);
+      for (const batch of batches) expect([0, 7]).toContain(batch.filter((id) => kept.has(id)).length);
+      // The slow work goes on too: what was handed over is reckoned.
+      const rounds = async () =>
+        (await (await fetch(`${address}api/rounds`)).json()) as { current: boolean }[];
+      await expect
+        .poll(async () => (await rounds()).map(({ current }) => current), { timeout: 60_000, interval: 500 })
+        .toEqual([true, true, true]);
+    }, 240_000);
+  },
+);

@@ -1,36 +1,50 @@
 import { spawn } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
+import type { Server } from 'node:http';
+import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
-import { type Entry, readAll } from '@brinewright/journal';
+import { postgresStore } from '@brinewright/store/postgres';
 import { sqliteStore } from '@brinewright/store/sqlite';
 import Database from 'libsql';
-import { afterAll, describe, expect, it } from 'vitest';
-import { batch } from './support/batches.ts';
+import { chromium } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { batch, batchesIn } from './support/batches.ts';
+import { ensureChromium, flags, servePage } from './support/browser.ts';
+import type {} from './support/indexeddbPage.ts';
+import { type Cluster, startCluster } from './support/postgres.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'brinewright-crash-'));
 const appender = fileURLToPath(new URL('./support/appender.ts', import.meta.url));
 
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-/** Starts the appender, lets it confirm a batch, and kills it so many milliseconds later. */
-function killedAfter(path: string, first: number, milliseconds: number): Promise<number[]> {
-  return new Promise((resolve, reject) => {
-    const child = spawn(process.execPath, ['--import', 'tsx', appender, path, String(first)], {
-      stdio: ['ignore', 'pipe', 'inherit'],
-    });
-    let out = '';
-    child.stdout.once('data', () => setTimeout(() => child.kill('SIGKILL'), milliseconds));
-    child.stdout.on('data', (chunk) => {
-      out += chunk;
-    });
-    child.once('error', reject);
-    child.once('close', () => resolve(out.split('\n').slice(0, -1).map(Number)));
-  });
+/** Kills in each test; `npm run kills` makes it a hundred. */
+const times = (usual: number): number => Number(process.env.KILLS ?? usual);
+const patience = (kills: number): number => 60_000 + kills * 10_000;
+
+/** A program that appends batches, and the numbers of those that were confirmed so far. */
+interface Appending {
+  readonly confirmed: readonly number[];
+  /** Resolves once the first was. */
+  readonly begun: Promise<unknown>;
+  readonly ended: Promise<unknown>;
+  kill(): void;
 }
 
-const textOf = (entry: Entry): string => ('text' in entry.body ? String(entry.body.text) : '');
+function append(place: string, first: number): Appending {
+  const child = spawn(process.execPath, ['--import', 'tsx', appender, place, String(first)], {
+    stdio: ['ignore', 'pipe', 'ignore'],
+  });
+  const confirmed: number[] = [];
+  const lines = createInterface({ input: child.stdout });
+  const begun = new Promise((resolve) => lines.once('line', resolve));
+  lines.on('line', (line) => confirmed.push(Number(line)));
+  const ended = new Promise((resolve) => child.once('close', resolve));
+  return { confirmed, begun, ended, kill: () => void child.kill('SIGKILL') };
+}
 
 /** Delays from a linear congruential generator (Numerical Recipes constants), so that every run kills alike. */
 function delays(seed: number, count: number): number[] {
@@ -41,31 +55,158 @@ function delays(seed: number, count: number): number[] {
   });
 }
 
+/**
+ * Kills what appends, or what it appends to, again and again in mid-write.
+ * @param begin appends from a batch on
+ * @param kept what is found afterwards: how many entries of each batch
+ * @returns how many batches were confirmed
+ */
+async function killAgainAndAgain(
+  kills: number,
+  begin: (first: number) => Promise<Appending> | Appending,
+  kept: () => Promise<readonly (readonly [number, number])[]>,
+  kill: (appending: Appending) => Promise<void> | void = ({ kill }) => kill(),
+): Promise<number> {
+  const confirmed = new Set<number>();
+  let first = 0;
+  for (const delay of delays(20260301, kills)) {
+    const appending = await begin(first);
+    await appending.begun;
+    await new Promise((resolve) => setTimeout(resolve, delay));
+    await kill(appending);
+    await appending.ended;
+    for (const number of appending.confirmed) confirmed.add(number);
+    const found = new Map(await kept());
+    for (const number of confirmed) expect(found.has(number)).toBe(true);
+    for (const [number, count] of found) expect(count).toBe(batch(number).length);
+    first = Math.max(...found.keys()) + 1;
+  }
+  return confirmed.size;
+}
+
 // A killed process is what this shows. That a confirmed entry also outlives a power cut rests on the database's
 // full synchronisation and on a disk that does not lie about it; neither can be tested here.
 describe('a SQLite journal whose program is killed in mid-write', () => {
-  it('holds every confirmed batch, and none by half', async () => {
-    const path = join(folder, 'journal.db');
-    const confirmed = new Set<number>();
-    let first = 0;
-    for (const delay of delays(20260301, 8)) {
-      for (const number of await killedAfter(path, first, delay)) confirmed.add(number);
+  const kills = times(8);
+  it(
+    'holds every confirmed batch, and none by half',
+    async () => {
+      const path = join(folder, 'journal.db');
+      const size = await killAgainAndAgain(
+        kills,
+        (first) => append(path, first),
+        async () => {
+          const db = new Database(path);
+          expect(db.prepare('pragma integrity_check').pluck().all()).toEqual(['ok']);
+          db.close();
+          const store = sqliteStore(path);
+          const found = await batchesIn(store);
+          await store.close();
+          return found;
+        },
+      );
+      expect(size).toBeGreaterThan(2 * kills);
+    },
+    patience(kills),
+  );
+});
 
-      const db = new Database(path);
-      expect(db.prepare('pragma integrity_check').pluck().all()).toEqual(['ok']);
-      db.close();
+describe('a PostgreSQL journal', () => {
+  const kills = times(5);
+  let cluster: Cluster;
+  beforeAll(async () => {
+    cluster = await startCluster();
+  }, 300_000);
+  afterAll(() => cluster?.stop());
 
-      const store = sqliteStore(path);
-      const found = new Map<number, number>();
-      for await (const entry of readAll(store)) {
-        const number = Number(textOf(entry).split(' ')[0]);
-        found.set(number, (found.get(number) ?? 0) + 1);
-      }
-      await store.close();
-      for (const number of confirmed) expect(found.has(number)).toBe(true);
-      for (const [number, count] of found) expect(count).toBe(batch(number).length);
-      first = Math.max(...found.keys()) + 1;
-    }
-    expect(confirmed.size).toBeGreaterThan(50);
-  }, 120_000);
+  const keptAt = (url: string) => async () => {
+    const store = await postgresStore(url);
+    const found = await batchesIn(store);
+    await store.close();
+    return found;
+  };
+
+  it(
+    'whose program is killed in mid-write holds every confirmed batch, and none by half',
+    async () => {
+      const url = await cluster.database();
+      const size = await killAgainAndAgain(kills, (first) => append(url, first), keptAt(url));
+      expect(size).toBeGreaterThan(2 * kills);
+    },
+    patience(kills),
+  );
+
+  it(
+    'whose database is killed in mid-write holds every confirmed batch, and none by half',
+    async () => {
+      const url = await cluster.database();
+      const size = await killAgainAndAgain(
+        kills,
+        (first) => append(url, first),
+        keptAt(url),
+        // The program ends by itself: its append is refused.
+        () => cluster.crash(),
+      );
+      expect(size).toBeGreaterThan(2 * kills);
+    },
+    patience(kills),
+  );
+});
+
+describe('a journal in IndexedDB whose browser is killed in mid-write', () => {
+  const kills = times(3);
+  const profile = join(folder, 'profile');
+  let server: Server;
+  beforeAll(async () => {
+    server = await servePage();
+  });
+  afterAll(() => void server?.close());
+
+  /** A browser of our own, since it has to be killed with all its processes. */
+  async function opened() {
+    const child = spawn(
+      await ensureChromium(),
+      [...flags, '--headless=new', '--remote-debugging-port=0', `--user-data-dir=${profile}`],
+      { detached: true, stdio: ['ignore', 'ignore', 'pipe'] },
+    );
+    const ended = new Promise((resolve) => child.once('close', resolve));
+    const kill = () => void process.kill(-(child.pid as number), 'SIGKILL');
+    const lines = createInterface({ input: child.stderr });
+    const address = await new Promise<string>((resolve) => {
+      lines.on('line', (line) => {
+        const [, found] = /^DevTools listening on (\S+)$/.exec(line) ?? [];
+        if (found !== undefined) resolve(found);
+      });
+    });
+    const browser = await chromium.connectOverCDP(address);
+    const page = await (browser.contexts()[0] ?? (await browser.newContext())).newPage();
+    await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}/`);
+    return { page, kill, ended };
+  }
+
+  it(
+    'holds every confirmed batch, and none by half',
+    async () => {
+      const size = await killAgainAndAgain(
+        kills,
+        async (first) => {
+          const { page, kill, ended } = await opened();
+          const confirmed: number[] = [];
+          page.on('console', (message) => confirmed.push(Number(message.text())));
+          const begun = page.waitForEvent('console');
+          page.evaluate((from) => globalThis.appendBatches(from), first).catch(() => undefined);
+          return { confirmed, begun, ended, kill };
+        },
+        async () => {
+          const { page, kill, ended } = await opened();
+          const found = await page.evaluate(() => globalThis.batchesKept());
+          kill();
+          await ended;
+          return found;
+        },
+      );
+      expect(size).toBeGreaterThan(kills);
+    },
+    patience(kills),
+  );
 });

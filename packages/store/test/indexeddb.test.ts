@@ -1,32 +1,16 @@
 import { mkdtempSync, rmSync } from 'node:fs';
-import { createServer, type Server } from 'node:http';
+import type { Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { conformanceCases } from '@brinewright/store/conformance';
-import { build } from 'esbuild';
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
+import { ensureChromium, flags, servePage } from './support/browser.ts';
 import type {} from './support/indexeddbPage.ts';
 
 // A busy machine may take its time to force things to the disk.
 vi.setConfig({ testTimeout: 60_000 });
-
-const flags = [
-  '--no-sandbox',
-  '--disable-gpu',
-  '--disable-quic',
-  '--no-first-run',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-];
-
-/** Finds the system's browser, or installs it where that is possible. */
-const tools: { ensureChromium(): Promise<string> } = await import(
-  new URL('../../../tools/support/debian.mjs', import.meta.url).href
-);
 
 let server: Server;
 let folder: string;
@@ -34,7 +18,7 @@ let browser: BrowserContext;
 let page: Page;
 
 beforeAll(async () => {
-  server = await serve(await bundle('./support/indexeddbPage.ts'));
+  server = await servePage();
   folder = mkdtempSync(join(tmpdir(), 'brinewright-indexeddb-'));
   await start();
 }, 300_000);
@@ -47,7 +31,7 @@ afterAll(async () => {
 
 async function start(): Promise<void> {
   browser = await chromium.launchPersistentContext(folder, {
-    executablePath: await tools.ensureChromium(),
+    executablePath: await ensureChromium(),
     args: flags,
   });
   page = await browser.newPage();
@@ -87,25 +71,3 @@ describe('journal store in IndexedDB, in a browser', () => {
     expect(await page.evaluate(() => globalThis.upgradeBeside())).toBe('upgraded');
   });
 });
-
-async function bundle(entry: string): Promise<string> {
-  const { outputFiles } = await build({
-    entryPoints: [fileURLToPath(new URL(entry, import.meta.url))],
-    bundle: true,
-    write: false,
-    format: 'iife',
-    target: 'es2022',
-    logLevel: 'silent',
-  });
-  return outputFiles[0]?.text ?? '';
-}
-
-async function serve(script: string): Promise<Server> {
-  const created = createServer((request, response) => {
-    const isScript = request.url === '/script.js';
-    response.setHeader('content-type', `${isScript ? 'text/javascript' : 'text/html'}; charset=utf-8`);
-    response.end(isScript ? script : '<!doctype html><title>store</title><script src="/script.js"></script>');
-  });
-  await new Promise<void>((ready) => created.listen(0, '127.0.0.1', ready));
-  return created;
-}

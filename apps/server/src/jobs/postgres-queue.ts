@@ -1,3 +1,4 @@
+import { setTimeout as pause } from 'node:timers/promises';
 import { Logger, makeWorkerUtils, type Runner, run } from 'graphile-worker';
 import pg from 'pg';
 import { errorFields } from '../http/log.ts';
@@ -5,6 +6,8 @@ import type { Services } from '../services.ts';
 import type { Queue, TaskName, Tasks } from './queue.ts';
 
 const MOST_TRIES = 5;
+/** Before a worker is begun anew, ms. */
+const PAUSE = 1000;
 
 /** Nothing from the library itself: what happens to tasks is logged below, without their subjects. */
 const silent = new Logger(() => () => undefined);
@@ -25,6 +28,40 @@ export async function postgresQueue(
   const utils = await makeWorkerUtils({ pgPool, logger: silent });
   await utils.migrate();
   let runner: Runner | undefined;
+  let following: Promise<void> | undefined;
+  let ended = false;
+
+  const begin = (services: Services): Promise<Runner> =>
+    run({
+      pgPool,
+      concurrency: workers,
+      noHandleSignals: true,
+      logger: silent,
+      // Only in batches, however small, does it wait for what becomes of its writes: else one that fails ends the program.
+      preset: { worker: { completeJobBatchDelay: 0, failJobBatchDelay: 0 } },
+      taskList: Object.fromEntries(
+        (Object.keys(tasks) as TaskName[]).map((kind) => [
+          kind,
+          (payload: unknown) => perform(services, tasks, kind, (payload as { subject: string }).subject),
+        ]),
+      ),
+    });
+
+  /** A database that goes away under it ends the worker: it is begun anew until the database is back. */
+  const follow = async (services: Services): Promise<void> => {
+    while (!ended) {
+      try {
+        runner = await begin(services);
+        if (ended) await runner.stop();
+        await runner.promise;
+      } catch (error) {
+        services.log('queue-failed', errorFields(error));
+      }
+      runner = undefined;
+      if (!ended) await pause(PAUSE);
+    }
+  };
+
   return {
     async add(task, subject, notBefore) {
       // Whoever takes what waits already will see all that is there by then: that spares a write to the disk.
@@ -43,21 +80,13 @@ export async function postgresQueue(
       );
     },
     async start(services) {
-      runner = await run({
-        pgPool,
-        concurrency: workers,
-        noHandleSignals: true,
-        logger: silent,
-        taskList: Object.fromEntries(
-          (Object.keys(tasks) as TaskName[]).map((kind) => [
-            kind,
-            (payload: unknown) => perform(services, tasks, kind, (payload as { subject: string }).subject),
-          ]),
-        ),
-      });
+      following = follow(services);
     },
     async stop() {
-      await runner?.stop();
+      ended = true;
+      // It may have stopped by itself in this moment.
+      await runner?.stop().catch(() => undefined);
+      await following;
       await utils.release();
       await pgPool.end();
     },

@@ -1,3 +1,4 @@
+import { patience } from '@brinewright/store/postgres';
 import pg from 'pg';
 import type { Database, Sql, Transaction, Value } from './database.ts';
 import { migrate } from './migrate.ts';
@@ -18,7 +19,7 @@ const types: pg.CustomTypesConfig = {
  * @throws LayoutError where the database was written by a newer version of the program
  */
 export async function postgresDatabase(connectionString: string): Promise<Database> {
-  const pool = new pg.Pool({ connectionString, types });
+  const pool = new pg.Pool({ connectionString, types, ...patience });
   // A connection that breaks is replaced by the pool; the calls that need one report what is wrong.
   pool.on('error', () => undefined);
   pool.on('connect', (client) => client.on('error', () => undefined));

@@ -2,6 +2,8 @@
 interface Cluster {
   /** Makes an empty database and gives the connection string to it. */
   database(): Promise<string>;
+  /** Kills every process of it at once, and starts it again. */
+  crash(): Promise<void>;
   stop(): Promise<void>;
 }
 

@@ -23,15 +23,19 @@ export { LayoutError } from '../sql/migrate.ts';
  */
 const WRITERS = 0x6272_696e;
 
+/** A database that went away without a word is not waited for forever: whoever asked is told, and asks again. ms */
+export const patience = { connectionTimeoutMillis: 10_000, query_timeout: 30_000, keepAlive: true } as const;
+
 /**
  * A journal in a PostgreSQL database (15 and later, UTF-8). Any number of programs may share it.
  * @param connectionString as `DATABASE_URL` gives it
  * @throws LayoutError where the database was written by a newer version of the program
  */
 export async function postgresStore(connectionString: string): Promise<JournalStore> {
-  const pool = new pg.Pool({ connectionString });
-  // An idle connection that breaks is replaced by the pool; the calls that need one report what is wrong.
+  const pool = new pg.Pool({ connectionString, ...patience });
+  // A connection that breaks, idle or in use, is replaced by the pool; the calls that need one report what is wrong.
   pool.on('error', () => undefined);
+  pool.on('connect', (client) => client.on('error', () => undefined));
   try {
     await inTransaction(pool, migrate);
   } catch (error) {

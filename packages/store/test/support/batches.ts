@@ -1,4 +1,4 @@
-import { type Entry, newEntryId, newTankId } from '@brinewright/journal';
+import { type Entry, type JournalStore, newEntryId, newTankId, readAll } from '@brinewright/journal';
 
 const tank = newTankId(0, new Uint8Array(10));
 
@@ -11,4 +11,14 @@ export function batch(number: number): Entry[] {
     kind: 'note' as const,
     body: { text: `${number} ${'x'.repeat((number * 131) % 3000)}` },
   }));
+}
+
+/** How many entries of each batch a journal holds, by its number. */
+export async function batchesIn(store: JournalStore): Promise<[number, number][]> {
+  const found = new Map<number, number>();
+  for await (const { body } of readAll(store)) {
+    const number = Number(('text' in body ? String(body.text) : '').split(' ')[0]);
+    found.set(number, (found.get(number) ?? 0) + 1);
+  }
+  return [...found];
 }

@@ -11,11 +11,15 @@ import {
 import { conformanceCases } from '@brinewright/store/conformance';
 import { indexedDbStore } from '@brinewright/store/indexeddb';
 import { memoryStore } from '@brinewright/store/memory';
+import { batch, batchesIn } from './batches.ts';
 
 declare global {
   function runCase(name: string): Promise<string>;
   function appendNotes(place: string, from: number, to: number): Promise<number>;
   function countNotes(place: string): Promise<number>;
+  /** Appends batches until it is ended; says the number of each that was confirmed. */
+  function appendBatches(first: number): Promise<void>;
+  function batchesKept(): Promise<[number, number][]>;
   function syncWithPlaces(): Promise<SyncReport[]>;
   function openOlder(): Promise<number[]>;
   function openNewer(): Promise<string>;
@@ -43,6 +47,16 @@ globalThis.appendNotes = async (place, from, to) => {
 };
 
 globalThis.countNotes = async (place) => (await indexedDbStore(place)).count();
+
+globalThis.appendBatches = async (first) => {
+  const store = await indexedDbStore('batches');
+  for (let number = first; ; number++) {
+    await store.append(batch(number));
+    console.log(String(number));
+  }
+};
+
+globalThis.batchesKept = async () => batchesIn(await indexedDbStore('batches'));
 
 globalThis.syncWithPlaces = async () => {
   const place = unused();

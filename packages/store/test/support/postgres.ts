@@ -8,6 +8,8 @@ import pg from 'pg';
 export interface Cluster {
   /** Makes an empty database and gives the connection string to it. */
   database(): Promise<string>;
+  /** Kills every process of it at once, and starts it again. */
+  crash(): Promise<void>;
   stop(): Promise<void>;
 }
 
@@ -35,12 +37,12 @@ export async function startCluster({ forced = false } = {}): Promise<Cluster> {
     `unix_socket_directories=${folder}`,
     'max_connections=60',
   ];
-  const server = spawn(
-    join(programs, 'postgres'),
-    ['-D', data, ...settings.flatMap((one) => ['-c', one])],
-    run,
-  );
-  const ended = new Promise<void>((resolve) => server.once('exit', () => resolve()));
+  const start = () => {
+    const args = ['-D', data, ...settings.flatMap((one) => ['-c', one])];
+    const process = spawn(join(programs, 'postgres'), args, run);
+    return { process, ended: new Promise<void>((resolve) => process.once('exit', () => resolve())) };
+  };
+  let server = start();
   const url = (name: string): string => `postgres://postgres@/${name}?host=${encodeURIComponent(folder)}`;
   await ready(url('postgres'));
 
@@ -51,9 +53,20 @@ export async function startCluster({ forced = false } = {}): Promise<Cluster> {
       await once(url('postgres'), `create database ${name}`);
       return url(name);
     },
+    async crash() {
+      const { rows } = await once<{ pid: number }>(url('postgres'), 'select pid from pg_stat_activity');
+      for (const pid of [server.process.pid as number, ...rows.map(({ pid }) => pid)]) killed(pid);
+      await server.ended;
+      // While a process of the old one is still about to end, a new one refuses to start.
+      for (let up = false; !up; ) {
+        server = start();
+        const { ended } = server;
+        up = await Promise.race([ready(url('postgres')).then(() => true), ended.then(() => false)]);
+      }
+    },
     async stop() {
-      server.kill('SIGINT');
-      await ended;
+      server.process.kill('SIGINT');
+      await server.ended;
       rmSync(folder, { recursive: true, force: true });
     },
   };
@@ -86,10 +99,19 @@ function idsOf(user: string): { uid: number; gid: number } {
   return { uid: id('-u'), gid: id('-g') };
 }
 
+function killed(pid: number): void {
+  try {
+    process.kill(pid, 'SIGKILL');
+  } catch {
+    // The one that was asked with has ended by itself.
+  }
+}
+
 async function ready(url: string): Promise<void> {
   for (let tries = 0; ; tries++) {
     try {
-      return await once(url, 'select 1');
+      await once(url, 'select 1');
+      return;
     } catch (error) {
       if (tries === 200) throw error;
       await new Promise((resolve) => setTimeout(resolve, 50));
@@ -97,11 +119,11 @@ async function ready(url: string): Promise<void> {
   }
 }
 
-async function once(url: string, sql: string): Promise<void> {
+async function once<Row extends object>(url: string, sql: string): Promise<{ rows: Row[] }> {
   const client = new pg.Client({ connectionString: url });
   try {
     await client.connect();
-    await client.query(sql);
+    return await client.query<Row>(sql);
   } finally {
     await client.end();
   }
