@@ -22,7 +22,7 @@ export interface Reckoning {
 }
 
 /** A supposition fitted to the readings, and the logarithm of how many times better than the usual it foretold them. */
-export interface Weighed {
+interface Weighed {
   readonly fit: Posterior;
   readonly ahead: number;
 }

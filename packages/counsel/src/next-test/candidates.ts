@@ -2,6 +2,7 @@ import { type Ask, type Instrument, suppose } from '@brinewright/evidence';
 import { type Bearings, lastEvent, usualHour } from '../orders/bearings.ts';
 import { chanceOf, rowOf } from '../orders/particles.ts';
 import { kitOf } from '../orders/test-of.ts';
+import { challengeSize, leftOfChallenge } from '../readiness/load.ts';
 import { instrumentOf, type NitrogenAnalyte } from '../situation/readings.ts';
 import { dayMs } from '../situation/situation.ts';
 import { type Grouping, groupByValue, information, together } from './information.ts';
@@ -26,6 +27,7 @@ export interface Candidate {
 const daysAhead = [0, 1, 2, 3, 4, 5, 7, 10] as const;
 const dilutions = [1, 5, 10] as const;
 const groupCount = 8;
+const surelyReady = 0.9;
 /** Whether a dose was gone after a day is the challenge's business; otherwise it is given a day and a half. */
 const workDays = 1.5;
 /** A day that was missed longer ago than this is not looked back at. */
@@ -40,6 +42,8 @@ export interface Survey {
   readonly candidates: readonly Candidate[];
   readonly grouping: Grouping;
   readonly particles: number;
+  /** What the tests are to tell, in words. */
+  readonly about: string;
   /** Days were left out in which no reading would change what is done. */
   readonly postponed: boolean;
 }
@@ -47,8 +51,14 @@ export interface Survey {
 /** Weighs every kit, dilution and day: exact outcome chances in each particle, told apart by its ready date. */
 export function survey(bearings: Bearings): Survey {
   const { reckoning, situation } = bearings;
-  const { readyDays } = reckoning.trajectories;
-  const grouping = groupByValue(readyDays, groupCount);
+  // Water that is ready already is waited for no more: what is left to learn is whether it carries its challenge.
+  const proving = bearings.ready >= surelyReady;
+  const grouping = groupByValue(
+    proving
+      ? leftOfChallenge(bearings, challengeSize(bearings).mgNPerLitre)
+      : reckoning.trajectories.readyDays,
+    groupCount,
+  );
   const tools = analytes.flatMap(
     (analyte): { kit: string | null; analyte: NitrogenAnalyte; instrument: Instrument }[] => {
       const kit = kitOf(bearings, analyte);
@@ -61,7 +71,11 @@ export function survey(bearings: Bearings): Survey {
     },
   );
   // Counted from the last thing that happened: asked again tomorrow with nothing new, the day chosen stays the same.
-  const workedOn = Math.max(lastEvent(bearings) + dayMs / 2, worked(bearings), bearings.asOf - longestBack);
+  const workedOn = Math.max(
+    lastEvent(bearings) + dayMs / 2,
+    worked(bearings, proving ? 1 : workDays),
+    bearings.asOf - longestBack,
+  );
   const useful = mayChange(bearings);
   const from = Math.max(workedOn, useful);
   const plans = daysAhead.flatMap((ahead) => {
@@ -94,16 +108,17 @@ export function survey(bearings: Bearings): Survey {
       over: top.reduce((sum, chance) => sum + chance, 0) / particles,
     };
   });
-  return { candidates, grouping, particles, postponed: useful > workedOn + dayMs };
+  const about = proving ? 'whether it carries the planned animals' : 'the ready date';
+  return { candidates, grouping, particles, about, postponed: useful > workedOn + dayMs };
 }
 
 /** Epoch milliseconds from which a dose after the first has been worked on long enough to be looked at. */
-function worked({ facts, asOf }: Bearings): number {
+function worked({ facts, asOf }: Bearings, days: number): number {
   const doses = facts.doses.filter(
     ({ substance, at }) =>
       at <= asOf && (substance === 'ammonium-chloride' || substance === 'ammonia-solution'),
   );
-  return doses.length > 1 ? doses.at(-1)!.at + workDays * dayMs : 0;
+  return doses.length > 1 ? doses.at(-1)!.at + days * dayMs - dayMs / 12 : 0;
 }
 
 /** Chance of what is awaited from which it is looked for, and days after which somebody looks in any case. */

@@ -44,7 +44,7 @@ export function mostTelling(bearings: Bearings, found: Survey): Order {
   const telling =
     second && gain >= Math.max(worthwhile / 2, shareOfFirst * best.tells) ? [best, second] : [best];
   const tests = [...telling, ...overdue(bearings, best, telling, usable)];
-  return testOrder(bearings, tests, most, skipped(bearings, tests, usable));
+  return testOrder(bearings, found.about, tests, most, skipped(bearings, tests, usable));
 }
 
 /** Ammonia and nitrite are never left unread for long, whatever they would tell: feeding and proving rest on both. */
@@ -99,6 +99,7 @@ function gapDay(bearings: Bearings): number {
 
 function testOrder(
   bearings: Bearings,
+  about: string,
   tests: readonly Candidate[],
   most: number,
   skip: readonly Reason[],
@@ -119,10 +120,10 @@ function testOrder(
     because: [
       most < worthwhile
         ? {
-            fact: 'no test in the coming days would tell much about the ready date; this one is to see that nothing is amiss',
+            fact: `no test in the coming days would tell much about ${about}; this one is to see that nothing is amiss`,
           }
         : {
-            fact: `of all tests in the next ten days this one tells most for the waiting: ${shareWords(tests[0]!.tells)} what is still uncertain about the ready date`,
+            fact: `of all tests in the next ten days this one tells most for the waiting: ${shareWords(tests[0]!.tells)} what is still uncertain about ${about}`,
             source: 'mutual information over the particles (docs/science/advice.md)',
           },
       diluted

@@ -18,6 +18,8 @@ interface Wanted {
   readonly always: boolean;
   /** Animals are in danger while it is otherwise. */
   readonly vital?: boolean;
+  /** Nothing is lost where it is done some days later. */
+  readonly mayWait?: boolean;
 }
 
 const practice = 'customary practice';
@@ -70,7 +72,7 @@ function warmOrder(bearings: Bearings, proof: Proof): Order[] {
 function postureOrder(bearings: Bearings, wanted: Wanted, entry: string | undefined): Order {
   const { item, state, why, until } = wanted;
   const told = entry !== undefined;
-  const urgency = told ? (wanted.vital ? 'now' : 'today') : 'whenever';
+  const urgency = told ? (wanted.vital ? 'now' : wanted.mayWait ? 'soon' : 'today') : 'whenever';
   const name = names[item] ?? item;
   const spoken = told ? `Switch the ${name} ${state}` : `See that the ${name} is ${state}`;
   return order(bearings, {
@@ -143,7 +145,21 @@ function wantedOf(bearings: Bearings, proof: Proof): Wanted[] {
   ];
 }
 
+/** What was switched off for the start is easily forgotten afterwards. */
+const lightAgain: Wanted = {
+  item: 'light',
+  state: 'on',
+  always: false,
+  mayWait: true,
+  until: 'six hours a day at first',
+  why: {
+    fact: 'it was only off for the start: the bacteria have settled, and what algae take now hides nothing; more light later, step by step',
+    source: practice,
+  },
+};
+
 const stockedPosture = (): Wanted[] => [
+  lightAgain,
   {
     item: 'skimmer',
     state: 'on',
@@ -167,6 +183,7 @@ function emptyPosture({ facts }: Bearings, proof: Proof): Wanted[] {
         always: false,
         why: { fact: 'the bacteria have settled: fine filtration takes nothing they need', source: practice },
       },
+      lightAgain,
     ];
   const decay = facts.route === 'organic';
   const until = 'until the tank is proven';

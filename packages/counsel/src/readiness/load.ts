@@ -1,3 +1,4 @@
+import { suppose } from '@brinewright/evidence';
 import { segmentFactors } from '@brinewright/nitrogen';
 import type { Bearings } from '../orders/bearings.ts';
 import { type Band, bandOf, todayOf, valuesOf } from '../orders/particles.ts';
@@ -22,6 +23,19 @@ export function challengeSize(bearings: Bearings): { mgNPerLitre: number; tooMan
     mgNPerLitre: Math.min(mostChallenge, Math.max(leastChallenge, wanted)),
     tooMany: wanted > mostChallenge,
   };
+}
+
+/** mg N/L: ammonia after a day and nitrite after two must both be below this. */
+export const passLevel = 0.1;
+
+/** What a challenge poured now would leave in every particle: ammonia after a day or nitrite after two, the larger, mg N/L. */
+export function leftOfChallenge({ reckoning, today }: Bearings, mgNPerLitre: number): Float64Array {
+  const deed = { kind: 'ammonia', day: today, size: { form: 'known', amount: mgNPerLitre } } as const;
+  const { ammonia, nitrite, particles } = suppose(reckoning.posterior, {
+    deeds: [deed],
+    days: [today + 1, today + 2],
+  });
+  return ammonia.slice(0, particles).map((left, i) => Math.max(left, nitrite[particles + i]!));
 }
 
 /**

@@ -3,7 +3,7 @@ import { type Bearings, instantOf } from '../orders/bearings.ts';
 import { chanceOf, rowOf, valuesOf } from '../orders/particles.ts';
 import { dayMs } from '../situation/situation.ts';
 import { signsOf } from '../welfare/signs.ts';
-import { challengeSize } from './load.ts';
+import { challengeSize, passLevel } from './load.ts';
 import { sureEnough } from './weighing.ts';
 
 /** One dose that was a test of the tank: what it was and how sure the tank passed. */
@@ -44,8 +44,6 @@ export interface Proof {
   readonly lastFed: number | undefined;
 }
 
-/** Both must be below this, mg N/L. */
-const passLevel = 0.1;
 const passChance = 0.9;
 /** Each of two runs in a row has to have been passed rather than not. */
 const likelyChance = 0.6;
@@ -87,7 +85,7 @@ export function proofOf(bearings: Bearings): Proof {
   const { today } = bearings;
   const voided = voiding(bearings);
   const runs = runsOf(bearings).filter(({ day }) => day > (voided?.day ?? -1));
-  const judged = runs.filter((run) => run.state !== 'running' && run.state !== 'unread' && counts(run));
+  const judged = runs.filter(isJudged);
   const lastFed = fedDays(bearings).at(-1);
   const last = judged.at(-1);
   const common = { runs, lastFed, lapsedBy: undefined, until: undefined };
@@ -131,7 +129,8 @@ export function proofOf(bearings: Bearings): Proof {
 }
 
 /** A dose well above the planned challenge is food first: passed it proves the more, not passed it proves nothing. */
-const counts = ({ state, large }: Run): boolean => !large || state === 'passed';
+export const isJudged = ({ state, large }: Run): boolean =>
+  state === 'passed' || (!large && state !== 'running' && state !== 'unread');
 
 const isLikely = ({ state, chance }: Run): boolean =>
   state === 'passed' || (state === 'doubtful' && chance >= likelyChance);

@@ -1,4 +1,3 @@
-import { suppose } from '@brinewright/evidence';
 import { ammoniaAmount, amountsOf } from '../orders/ammonia-amount.ts';
 import { type Bearings, dayWords, hoursFrom, instantOf, lastReading, usualHour } from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
@@ -6,33 +5,24 @@ import type { Order, Reason } from '../orders/order.ts';
 import { chanceOf } from '../orders/particles.ts';
 import { testOf } from '../orders/test-of.ts';
 import { bandWords, chanceWords, figure, levelBandWords, listWords, neat } from '../orders/words.ts';
-import { carriedLoad, challengeSize, firstLoadOf } from './load.ts';
-import type { Proof } from './proof.ts';
+import { carriedLoad, challengeSize, firstLoadOf, leftOfChallenge, passLevel } from './load.ts';
+import { isJudged, type Proof } from './proof.ts';
 import { harmDays } from './weighing.ts';
 
 /** mg N/L below which water counts as clear enough to pour a challenge into. */
 const clearEnough = 0.25;
-/** Chance of passing from which a challenge is worth its tests; below it bacteria are fed, and grow. */
+/** Chance of passing from which a first challenge is worth its tests, and another; below it bacteria are fed, and grow. */
 const worthTrying = 0.7;
+const worthAnother = 0.85;
 /** Hours for which a reading still speaks for the water a challenge is poured into. */
 const freshHours = 36;
 const surely = 0.95;
 /** Days for which readings of clear water stay a reason to prove. */
 const freshDays = 10;
-const passLevel = 0.1;
 
 /** Probability that a challenge poured now would be passed, from simulating it on every particle. */
-function chanceOfPassing({ reckoning, today }: Bearings, mgNPerLitre: number): number {
-  const deed = { kind: 'ammonia', day: today, size: { form: 'known', amount: mgNPerLitre } } as const;
-  const { ammonia, nitrite, particles } = suppose(reckoning.posterior, {
-    deeds: [deed],
-    days: [today + 1, today + 2],
-  });
-  return chanceOf(
-    ammonia.subarray(0, particles),
-    (value, i) => value < passLevel && nitrite[particles + i]! < passLevel,
-  );
-}
+const chanceOfPassing = (bearings: Bearings, mgNPerLitre: number): number =>
+  chanceOf(leftOfChallenge(bearings, mgNPerLitre), (left) => left < passLevel);
 
 /** Whether and how to prove the tank now, what a running proof needs, and what it is good for once it is there. */
 export function readinessOrders(bearings: Bearings, proof: Proof): Order[] {
@@ -43,7 +33,7 @@ export function readinessOrders(bearings: Bearings, proof: Proof): Order[] {
     case 'proven':
       return stockOrders(bearings, proof);
     default:
-      return proveOrders(bearings, proof);
+      return [...proveOrders(bearings, proof), ...verdictOrder(bearings, proof)];
   }
 }
 
@@ -92,7 +82,8 @@ function proveOrders(bearings: Bearings, proof: Proof): Order[] {
   if (clear < 0.5) return [];
   const size = challengeSize(bearings);
   const chance = chanceOfPassing(bearings, size.mgNPerLitre);
-  if (chance < worthTrying) return [];
+  const tried = proof.runs.some((one) => isJudged(one) && one.state !== 'diluted');
+  if (chance < (tried ? worthAnother : worthTrying)) return [];
   const amount = ammoniaAmount(bearings, size.mgNPerLitre);
   const run = proof.state === 'once' ? 2 : 1;
   const testFirst = (['ammonia', 'nitrite'] as const)
@@ -134,6 +125,43 @@ function proveOrders(bearings: Bearings, proof: Proof): Order[] {
       holdsWhile: 'ammonia and nitrite are clear and a challenge is likely to be passed',
       lookAgain: hoursFrom(bearings, 24),
       cautions: [...amount.cautions, 'CAU-C5'],
+    }),
+  ];
+}
+
+/** Days for which the outcome of a challenge is told. */
+const toldDays = 14;
+
+/** A challenge that proved nothing, or not enough, is said to have done so. */
+function verdictOrder(bearings: Bearings, { runs, state }: Proof): Order[] {
+  const run = runs.findLast(isJudged);
+  if (!run || state === 'lapsed' || bearings.today - run.day > toldDays) return [];
+  const poured = `the challenge of ${dayWords(bearings, instantOf(bearings, run.day))}`;
+  const verdict =
+    run.state === 'diluted'
+      ? `${poured} says nothing, since water was changed or a binder was in it before it was read`
+      : run.state === 'passed'
+        ? `${poured} was passed; a proof takes two in a row and hardly a doubt that the next is passed too`
+        : `that ${poured} was passed has a chance of only ${chanceWords(run.chance)}`;
+  return [
+    order(bearings, {
+      key: 'prove:verdict',
+      do: 'wait',
+      what: { until: null, for: 'a challenge that leaves hardly a doubt' },
+      say: `Not proven yet: ${verdict}.`,
+      because: [
+        {
+          fact: `passed means ammonia below ${passLevel} mg/L as N after a day and nitrite after two; ${figure(run.mgNPerLitre)} mg/L was poured`,
+          source: 'customary practice',
+        },
+        {
+          fact: 'nothing is lost: what was poured fed the bacteria, and the next challenge finds more of them',
+        },
+      ],
+      urgency: 'soon',
+      lookAgain: hoursFrom(bearings, 96),
+      sure: run.state === 'diluted' ? null : run.chance,
+      holdsWhile: 'the last challenge left doubt and no other has been judged',
     }),
   ];
 }

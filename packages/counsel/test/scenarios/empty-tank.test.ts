@@ -128,6 +128,8 @@ describe('the course of one start', { timeout: patience }, () => {
     const feed = the(orders, 'dose');
     expect(feed.what.nitrogenMgPerLitre).toBe(2);
     expect(facts(feed)).toContain('brings them on most');
+    // The water is ready by any measure of its own; what is open is whether it carries so many animals.
+    expect(facts(the(orders, 'test'))).toContain('whether it carries the planned animals');
   });
 
   it('asks for no test before it could change what is done', () => {
@@ -171,6 +173,14 @@ describe('the course of one start', { timeout: patience }, () => {
     expect(days).toBeLessThanOrEqual(14);
     expect(keysOf(orders)).toContain('feed:keep');
     expect(facts(stock)).toContain('does not prove freedom from disease');
+    const dark = ordersOn(22.5, [
+      ...skerry,
+      ...firstRun,
+      ...secondRun,
+      [1, 'posture', { item: 'light', state: 'off' }],
+    ]);
+    const light = dark.find(({ key }) => key === 'posture:light');
+    expect(light).toMatchObject({ what: { item: 'light', state: 'on' }, urgency: 'soon' });
   });
 
   it('says what was withdrawn from one day to the next, and why', () => {
@@ -214,6 +224,20 @@ describe('a proof that does not hold', { timeout: patience }, () => {
     const orders = ordersOn(24, [...proven, note(23.5, 'moved house, tank set up again in the evening')]);
     expect(orders.some((order) => order.do === 'stock')).toBe(false);
     expect(keysOf(orders)).toContain('prove');
+  });
+
+  it('is called not proven where the challenge was not passed, and the tank is fed on', () => {
+    const orders = ordersOn(22.5, [
+      ...skerry,
+      dose(20.2, 100),
+      read(21.2, 'ammonia', 0.25),
+      read(21.2, 'nitrite', 1),
+      read(22.2, 'nitrite', 0.5),
+    ]);
+    expect(orders.some((order) => order.do === 'stock')).toBe(false);
+    const verdict = orders.find(({ key }) => key === 'prove:verdict');
+    expect(verdict?.say).toMatch(/^Not proven yet: that the challenge of .* was passed has/);
+    expect(verdict?.sure).toBeLessThan(0.5);
   });
 
   it('is no pass when water was changed before it was read', () => {
