@@ -2,7 +2,15 @@ import type { Order } from '@brinewright/counsel';
 import { bodyProblems, type EntryId, foldTank } from '@brinewright/journal';
 import { describe, expect, it } from 'vitest';
 import { Answers, DEEDS } from '../src/bench/deeds.ts';
-import { EMPTY_DRAFT, NO_PICK, type Pick, recovered, tapped, tappedBeyond } from '../src/bench/draft.ts';
+import {
+  arrivedAt,
+  EMPTY_DRAFT,
+  NO_PICK,
+  type Pick,
+  recovered,
+  tapped,
+  tappedBeyond,
+} from '../src/bench/draft.ts';
 import { expectationOf, isUnexpected, sayExpectation } from '../src/bench/expectation.ts';
 import { isFar, whyFar } from '../src/bench/far.ts';
 import { Fault } from '../src/bench/fault.ts';
@@ -167,6 +175,20 @@ describe('a draft after its page ended in the middle of writing', () => {
   it('offers again only what did not arrive', () => {
     expect(recovered(draft, () => true)).toEqual({ ...draft, picks: {}, writing: null });
     expect(recovered(draft, () => false)).toEqual({ ...draft, writing: null });
+  });
+});
+
+describe('an earlier hour', () => {
+  const when = '2025-03-02T18:00';
+
+  it('stays while there is something to write down, and is forgotten by whoever comes to an empty bench', () => {
+    const picked = { ...EMPTY_DRAFT, when, picks: { 'nitrite-card': taps(2) } };
+    const typed = { ...EMPTY_DRAFT, when, deeds: { food: { grams: '2' } } };
+    expect(arrivedAt(picked).when).toBe(when);
+    expect(arrivedAt(typed).when).toBe(when);
+    expect(
+      arrivedAt({ ...EMPTY_DRAFT, when, deeds: { food: {} }, picks: { 'nitrite-card': NO_PICK } }).when,
+    ).toBe(null);
   });
 });
 

@@ -38,9 +38,12 @@ export function draftOf(tank: TankId): Signal<BenchDraft> {
   return fresh;
 }
 
-/** The draft without what was written down at a place. */
+/**
+ * The draft without what was written down at a place. An earlier hour stays: whoever enters an old evening has more of it
+ * to write down.
+ */
 export function cleared(draft: BenchDraft, place: string): BenchDraft {
-  const rest = { ...draft, when: null, writing: null };
+  const rest = { ...draft, writing: null };
   return place === 'tests' ? { ...rest, picks: {} } : { ...rest, deeds: { ...draft.deeds, [place]: {} } };
 }
 
@@ -52,6 +55,14 @@ export function recovered(draft: BenchDraft, isKept: (id: EntryId) => boolean): 
   if (draft.writing === null) return draft;
   const { place, ids } = draft.writing;
   return ids.every(isKept) ? cleared(draft, place) : { ...draft, writing: null };
+}
+
+/** The draft as one comes to the bench: where nothing waits to be written down, what is read next is read now. */
+export function arrivedAt(draft: BenchDraft): BenchDraft {
+  const isTyped = (values: Readonly<Record<string, string>>) =>
+    Object.values(values).some((text) => text.trim() !== '');
+  const waits = Object.values(draft.picks).some(isFilled) || Object.values(draft.deeds).some(isTyped);
+  return waits ? draft : { ...draft, when: null };
 }
 
 /** Lays a proposal on the bench beside what is there already. */

@@ -4,7 +4,7 @@ import { entriesOf } from '../state/journal.ts';
 import { print } from '../state/reader.ts';
 import { words } from '../words/index.ts';
 import { Answers, type DeedForm, type DeedKind } from './deeds.ts';
-import { type BenchDraft, cleared, draftOf, NO_PICK, type Pick, recovered } from './draft.ts';
+import { arrivedAt, type BenchDraft, cleared, draftOf, NO_PICK, type Pick, recovered } from './draft.ts';
 import { Fault } from './fault.ts';
 import { keyOf } from './kits-on.ts';
 import { type BenchKit, readingOf } from './reading.ts';
@@ -25,7 +25,7 @@ export function useBench({ tank }: TankFacts) {
 
   useMemo(() => {
     const kept = new Set(entriesOf(tank).map(({ id }) => id));
-    draft.value = recovered(draft.value, (id) => kept.has(id));
+    draft.value = arrivedAt(recovered(draft.value, (id) => kept.has(id)));
   }, [tank]);
 
   const keep = async (place: Place, make: () => readonly Made[]) => {

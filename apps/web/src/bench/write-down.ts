@@ -38,10 +38,16 @@ export async function writeDown(
   return outcomeOf(async () => {
     await write(entries);
     const what = words.list(entries.map((entry) => sayEntry(entry, print.value)));
-    const said = words.bench.written(what, print.value.dates.clock(Date.now()));
+    const { clock } = print.value.dates;
+    const said =
+      when === null ? words.bench.written(what, clock(at)) : words.bench.writtenFor(what, sayMoment(at));
     return { kind: 'written', said, ids: entries.map(({ id }) => id) };
   });
 }
+
+/** "Sun 2 Mar, 18:00" */
+export const sayMoment = (at: number): string =>
+  `${print.value.dates.weekday(at)}, ${print.value.dates.clock(at)}`;
 
 /** Strikes entries out again: they stay in the journal, marked. */
 export function undo(tank: TankId, ids: readonly EntryId[]): Promise<Outcome> {

@@ -12,6 +12,7 @@ import { useAskedFor } from '../bench/use-asked-for.ts';
 import { type Place, useBench } from '../bench/use-bench.ts';
 import { keyOfAsk, useExpectations } from '../bench/use-expectations.ts';
 import { When } from '../bench/when.tsx';
+import { sayMoment } from '../bench/write-down.ts';
 import { readNumber } from '../format/numbers.ts';
 import { Title } from '../parts/title.tsx';
 import { factsFor } from '../state/journal.ts';
@@ -93,6 +94,9 @@ function BenchOf({ facts }: { facts: TankFacts }) {
         </details>
         <div class="write">
           {saidAt('tests')}
+          {bench.draft.when !== null && (
+            <p class="soft dated">{words.bench.dated(sayMoment(instantOf(bench.draft.when)))}</p>
+          )}
           {farOff.length > 0 && <p class="now far-off">{words.bench.far.before(words.list(farOff))}</p>}
           <button class="act chief" type="submit" disabled={bench.busy} aria-describedby="filled">
             {bench.busy ? words.bench.writing : words.bench.write}

@@ -54,6 +54,8 @@ export const benchWords = {
     writeDeed: (deed: string) => `Write it down: ${deed.toLowerCase()}`,
     writing: 'Writing…',
     written: (what: string, when: string) => `Written down, ${when}: ${what}.`,
+    writtenFor: (what: string, when: string) => `Written down for ${when}: ${what}.`,
+    dated: (when: string) => `For ${when}.`,
     undo: 'Undo',
     undone: 'Undone: struck out in the journal.',
     undoReason: 'undone at the bench',
