@@ -38,6 +38,10 @@ export function stallOrders(bearings: Bearings): Order[] {
   if (!first || first.probability < leastLikely) return [];
   const { advice } = first;
   if (advice === null) return [];
+  const opening =
+    first.probability > sound.probability
+      ? 'Something holds this tank up, most likely that'
+      : 'It may only take its time, but if something holds this tank up it is most likely that';
   return [
     order(bearings, {
       key: `stall:${first.cause}`,
@@ -47,7 +51,7 @@ export function stallOrders(bearings: Bearings): Order[] {
         look: advice.look,
         causes: likely.map(({ cause, probability }) => ({ cause, probability })),
       },
-      say: `Something holds this tank up, most likely that ${first.name}. ${advice.look}. If so: ${advice.remedy}${advice.never === '' ? '' : `; not: ${advice.never}`}.`,
+      say: `${opening} ${first.name}. ${advice.look}. If so: ${advice.remedy}${advice.never === '' ? '' : `; not: ${advice.never}`}.`,
       because: [
         { fact: `${listWords(suspicions)}` },
         ...likely.map((cause) => ({
@@ -56,7 +60,7 @@ export function stallOrders(bearings: Bearings): Order[] {
         })),
         { fact: `that nothing is wrong has a chance of ${percent(sound.probability)}` },
       ],
-      urgency: 'today',
+      urgency: first.probability > sound.probability ? 'today' : 'soon',
       sure: first.probability,
       holdsWhile: 'the readings say that something is wrong and this is the likeliest cause',
       lookAgain: hoursFrom(bearings, 48),
