@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { afterEach, describe, expect, it, vi } from 'vitest';
 import {
   fit,
   follow,
@@ -34,6 +34,8 @@ const score = (posterior: Posterior, name: string): Float64Array => {
   );
 };
 
+afterEach(() => vi.unstubAllGlobals());
+
 describe('fitting a tank', () => {
   const problem = tank(14, middleOfTheStart);
   const posterior = finish(fit(problem, settings));
@@ -50,6 +52,15 @@ describe('fitting a tank', () => {
   it('does not depend on the order the readings are given in', () => {
     const backwards = finish(fit(tank(14, [...middleOfTheStart].reverse()), settings));
     expect(backwards.logEvidence).toBeCloseTo(posterior.logEvidence, 6);
+  });
+
+  it('comes to the same on a machine without vectors, but for the last digits', () => {
+    vi.stubGlobal('WebAssembly', undefined);
+    const plain = finish(fit(problem, settings));
+    expect(plain.scores).not.toEqual(posterior.scores);
+    expect(Math.abs(plain.logEvidence - posterior.logEvidence)).toBeLessThan(0.02);
+    for (const name of ['growthA', 'inoculum', 'blur', 'volume'])
+      expect(Math.abs(middle(score(plain, name)) - middle(score(posterior, name)))).toBeLessThan(0.1);
   });
 
   it('says how much its particles are worth', () => {

@@ -123,8 +123,9 @@ function likelihood(reading: usize, water: usize, eyes: usize): v128 {
 }
 
 /**
- * Weighs the readings of occasions from one to the last but one against particles from the first to the last but one, both multiples of four. Waters: shape
- * (particles / 4, waterWidth, 4), eyes: (particles / 4, eyeWidth, 4); out: log likelihoods, double precision.
+ * Weighs the readings of occasions from one to the last but one against particles from the first to the last but one, both
+ * multiples of four. Waters: shape (particles / 4, waterWidth, 4), eyes: (particles / 4, eyeWidth, 4); out: log likelihoods,
+ * double precision.
  */
 export function weigh(
   first: i32,
