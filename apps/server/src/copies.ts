@@ -16,7 +16,7 @@ import Database from 'libsql';
 export const journalFile = (data: string): string => join(data, 'journal.sqlite');
 
 /** Thrown where a copy cannot be taken or put back, in words for whoever asked. */
-export class CopyError extends Error {
+class CopyError extends Error {
   override readonly name = 'CopyError';
 }
 
