@@ -36,8 +36,8 @@ const tankPart = ({ name, sentence, footing, asOf, orders, accepted }: Due, time
           ${orders.map(
             ({ say, when, urgency, because, cautions }) => html`<li>
             <strong>${say}</strong> <span class="quiet">${soon(urgency)}, ${instantWords(when, timeZone)}</span>
-            ${because[0] === undefined ? '' : html`<br /><span class="quiet">${because[0].fact}</span>`}
-            ${cautions.map(({ wording, deferTo }) => html`<br />Take care: ${wording} Ask: ${deferTo}.`)}
+            ${because[0] === undefined ? '' : html`<br /><span class="quiet">${sentenceOf(because[0].fact)}</span>`}
+            ${cautions.length === 0 ? '' : html`<ul class="care">${cautions.map(({ wording, deferTo }) => html`<li><strong>Take care.</strong> ${wording} In doubt, ask: ${deferTo}.</li>`)}</ul>`}
           </li>`,
           )}
           ${accepted.map(
@@ -49,6 +49,10 @@ const tankPart = ({ name, sentence, footing, asOf, orders, accepted }: Due, time
         }
         ${asOf === undefined ? '' : html`<p class="quiet">Reckoned ${instantWords(new Date(asOf).toISOString(), timeZone)}.</p>`}
       </section>`;
+
+/** "nothing was fed" as a sentence of its own. */
+const sentenceOf = (fact: string): string =>
+  `${fact.charAt(0).toUpperCase()}${fact.slice(1)}`.replace(/[^.!?]$/, '$&.');
 
 const soon = (urgency: 'now' | 'today' | 'soon' | 'whenever'): string =>
   ({ now: 'now', today: 'today', soon: 'this week', whenever: 'when it suits' })[urgency];

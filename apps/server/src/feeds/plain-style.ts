@@ -9,6 +9,7 @@ h1 { font-size: 1.6rem; font-weight: 600; margin: 0 0 .25rem; }
 h2 { font-size: 1.2rem; margin: 0 0 .25rem; }
 section { border-top: 1px solid var(--line); padding: 1rem 0; break-inside: avoid; }
 p { margin: .25rem 0; } ol { margin: .5rem 0; padding-left: 1.5rem; } li { margin: .4rem 0; }
+.care { margin: .35rem 0; padding: 0 0 0 .8rem; border-left: 3px solid var(--line); list-style: none; font-size: .95rem; }
 .quiet { color: var(--quiet); font-size: .95rem; }
 :focus-visible { outline: 3px solid var(--accent); outline-offset: 2px; }
 a { color: var(--accent); }

@@ -173,7 +173,7 @@ function NewAccount({ secret, busy, enter }: NewAccountProps) {
     });
   return (
     <>
-      <div class="form">
+      <div class="form said-now">
         <Field label={of.newName} wide>
           <TextInput value={name} onValue={setName} complete="username" />
         </Field>

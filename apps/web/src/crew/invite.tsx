@@ -57,7 +57,7 @@ export function Invite({ tank }: { tank: TankId }) {
               options={(['reader', 'mentor', 'keeper'] as const).map((r) => [r, of.roles[r]] as const)}
             />
           </Field>
-          <Field label={of.days}>
+          <Field label={of.days} hint={of.daysHint}>
             <Choice
               value={days}
               onValue={setDays}

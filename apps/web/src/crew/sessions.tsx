@@ -40,7 +40,7 @@ export function Sessions() {
       <div class="opened">
         <p class="soft">{of.hint}</p>
         <ul class="crew">
-          {all.map((session) => (
+          {[...all.filter(({ here }) => here), ...others].map((session) => (
             <OneSession
               key={session.id}
               session={session}

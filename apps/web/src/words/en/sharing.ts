@@ -169,6 +169,7 @@ export const sharing = {
     invite: 'Invite someone',
     as: 'As',
     days: 'The link serves for',
+    daysHint: 'one person, once',
     daysOf: (n: number) => `${n} ${plural(n, 'day', 'days')}`,
     make: 'Make a link',
     link: 'Invitation link',
