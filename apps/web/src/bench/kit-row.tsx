@@ -3,6 +3,7 @@ import { useId } from 'preact/hooks';
 import { unitOf } from '../entries/say-reading.ts';
 import type { Print } from '../format/print.ts';
 import { Choice, NumberInput } from '../parts/field.tsx';
+import { preferences } from '../state/reader.ts';
 import { words } from '../words/index.ts';
 import { type Pick as RowPick, tapped, tappedBeyond } from './draft.ts';
 import { expectationOf, isUnexpected, sayExpectation } from './expectation.ts';
@@ -141,7 +142,8 @@ function Typed({
 /** What the number comes to in the water, and whether it was to be expected. */
 function Meaning({ kit, pick, prediction, print, others }: Omit<KitRowProps, 'onPick' | 'asked'>) {
   const body = readingOrNone(kit, pick, print);
-  const expected = prediction ? expectationOf(prediction) : undefined;
+  const isTold = body !== undefined || preferences.value.expectation === 'at-once';
+  const expected = prediction && isTold ? expectationOf(prediction) : undefined;
   const meaning = body === undefined ? undefined : meaningOf(body, print);
   const far = body !== undefined && prediction ? isFar(body, prediction) : false;
   return (

@@ -8,6 +8,8 @@ import { kept } from './kept.ts';
 export interface Preferences {
   readonly volume: VolumeUnit;
   readonly temperature: TemperatureUnit;
+  /** When the bench says what a kit should show: beside the card, or once something was chosen, so that no eye is led. */
+  readonly expectation: 'at-once' | 'after';
   readonly paper: 'device' | 'light' | 'dark';
   /** Tanks that do not stand in the rounds of this device. */
   readonly putAway: readonly string[];
@@ -15,6 +17,7 @@ export interface Preferences {
 
 export const preferences = kept<Preferences>('preferences', {
   ...usualUnits(navigator.language),
+  expectation: 'at-once',
   paper: 'device',
   putAway: [],
 });

@@ -5,7 +5,7 @@ import { words } from '../words/index.ts';
 /** How this reader likes to read. Nothing here changes a journal. */
 export function Units() {
   const of = words.workshop;
-  const { volume, temperature, paper } = preferences.value;
+  const { volume, temperature, paper, expectation } = preferences.value;
   return (
     <section class="part" aria-labelledby="units">
       <h2 id="units">{of.units}</h2>
@@ -42,6 +42,16 @@ export function Units() {
             ['device', of.papers.device],
             ['light', of.papers.light],
             ['dark', of.papers.dark],
+          ]}
+        />
+        <Radios
+          legend={of.expectation}
+          name="expectation"
+          value={expectation}
+          onValue={(e) => prefer({ expectation: e })}
+          options={[
+            ['at-once', of.expectations.atOnce],
+            ['after', of.expectations.after],
           ]}
         />
       </div>

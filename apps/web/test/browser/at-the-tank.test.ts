@@ -16,8 +16,12 @@ const written = (page: Page) => page.getByRole('status').filter({ hasText: 'Writ
 const lastBody = async (page: Page) => JSON.parse((await keptLines(page)).at(-1) ?? '{}').body;
 
 /** The bench as the label on the tank opens it, with what is expected of each kit beside it. */
-async function atTheBench(page: Page): Promise<void> {
+async function atTheBench(page: Page, ready = expectationsThere): Promise<void> {
   await page.goto(`${server.address}${SKERRY}/bench`);
+  await ready(page);
+}
+
+async function expectationsThere(page: Page): Promise<void> {
   await page
     .getByText(/^Expected/)
     .first()
@@ -83,6 +87,40 @@ describe('a reading at the tank', () => {
     await written(page);
     expect(await lastBody(page)).toMatchObject({ analyte: 'nitrite', value: 0 });
     expect(await asked.count()).toBe(0);
+    await close();
+  });
+
+  it('can be taken with an eye that nobody led: what was expected is said once it is chosen', async () => {
+    const { page, close } = await visit();
+    await page.goto(`${server.address}/workshop`);
+    await page.getByLabel('said once you have chosen, so that it does not lead your eye').check();
+    await atTheBench(page, async () => {
+      // The orders name the kit they ask for once the course is there, and so the expectation.
+      await page.locator('.kit').first().waitFor();
+      await expect
+        .poll(
+          async () => {
+            await step(page, 'Ammonia', '0').click();
+            const told = await row(page, 'Ammonia')
+              .getByText(/Expected/)
+              .count();
+            await step(page, 'Ammonia', '0').click();
+            return told;
+          },
+          { timeout: 60_000 },
+        )
+        .toBe(1);
+    });
+    expect(await page.getByText(/Expected/).count()).toBe(0);
+    await step(page, 'Nitrite', '5').click();
+    await row(page, 'Nitrite')
+      .getByText(/Expected/)
+      .waitFor();
+    expect(
+      await row(page, 'Ammonia')
+        .getByText(/Expected/)
+        .count(),
+    ).toBe(0);
     await close();
   });
 });

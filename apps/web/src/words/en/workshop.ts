@@ -48,6 +48,11 @@ export const workshopWords = {
     temperature: 'Temperature',
     paper: 'Paper',
     papers: { device: 'as the device', light: 'light', dark: 'dark' },
+    expectation: 'What a kit should show',
+    expectations: {
+      atOnce: 'said beside its card',
+      after: 'said once you have chosen, so that it does not lead your eye',
+    },
     device: 'This device',
     kept: (count: number) => `${count} ${plural(count, 'entry is', 'entries are')} kept on this device.`,
     persisted: 'The browser has promised not to clear them by itself.',
