@@ -71,7 +71,10 @@ async function killAgainAndAgain(
   let first = 0;
   for (const delay of delays(20260301, kills)) {
     const appending = await begin(first);
-    await appending.begun;
+    await Promise.race([
+      appending.begun,
+      appending.ended.then(() => Promise.reject(new Error('it ended before it began'))),
+    ]);
     await new Promise((resolve) => setTimeout(resolve, delay));
     await kill(appending);
     await appending.ended;
@@ -117,7 +120,7 @@ describe('a PostgreSQL journal', () => {
   beforeAll(async () => {
     cluster = await startCluster();
   }, 300_000);
-  afterAll(() => cluster?.stop());
+  afterAll(() => cluster?.stop(), 60_000);
 
   const keptAt = (url: string) => async () => {
     const store = await postgresStore(url);
@@ -178,7 +181,7 @@ describe('a journal in IndexedDB whose browser is killed in mid-write', () => {
         if (found !== undefined) resolve(found);
       });
     });
-    const browser = await chromium.connectOverCDP(address);
+    const browser = await chromium.connectOverCDP(address, { timeout: 120_000 });
     const page = await (browser.contexts()[0] ?? (await browser.newContext())).newPage();
     await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}/`);
     return { page, kill, ended };
