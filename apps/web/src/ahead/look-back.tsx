@@ -7,7 +7,7 @@ import type { Print } from '../format/print.ts';
 import { Emphasised } from '../parts/emphasised.tsx';
 import { Choice, Field } from '../parts/field.tsx';
 import { Bar } from '../parts/working.tsx';
-import { recall } from '../state/course.ts';
+import { recall } from '../state/questions.ts';
 import { words } from '../words/index.ts';
 import { scoreOf } from './score.ts';
 import { useAsked } from './use-asked.ts';

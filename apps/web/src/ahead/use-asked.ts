@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { Asked } from '../state/course.ts';
+import type { Asked } from '../state/questions.ts';
 
 /** How far a question has come. */
 export type Standing<T> =

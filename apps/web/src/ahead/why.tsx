@@ -3,7 +3,9 @@ import type { TankId } from '@brinewright/journal';
 import { useEffect } from 'preact/hooks';
 import type { Print } from '../format/print.ts';
 import { Bar } from '../parts/working.tsx';
-import { answerOf, explainFor, isHeld, reckon } from '../state/course.ts';
+import { answerOf, reckon } from '../state/course.ts';
+import { explainFor } from '../state/questions.ts';
+import { isHeld } from '../state/worker.ts';
 import { words } from '../words/index.ts';
 import { useAsked } from './use-asked.ts';
 

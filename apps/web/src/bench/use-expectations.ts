@@ -1,8 +1,9 @@
 import type { Prediction } from '@brinewright/counsel';
 import type { TankId } from '@brinewright/journal';
 import { useEffect, useState } from 'preact/hooks';
-import { expectReadings, keepExpecting, lastOf } from '../state/course.ts';
+import { keepExpecting, lastOf } from '../state/course.ts';
 import { entriesOf } from '../state/journal.ts';
+import { expectReadings } from '../state/questions.ts';
 import type { BenchKit } from './reading.ts';
 
 type Expected = Readonly<Record<string, Prediction | null>>;

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import { Field, FileInput } from '../parts/field.tsx';
-import { bringElsewhere, parseElsewhere } from '../state/course.ts';
 import { broughtIn, standing, takeIn } from '../state/journal.ts';
+import { bringElsewhere, parseElsewhere } from '../state/questions.ts';
 import { words } from '../words/index.ts';
 import type { Brought } from '../workers/protocol.ts';
 
