@@ -6,6 +6,7 @@ import { order } from '../orders/make.ts';
 import type { Order, Reason } from '../orders/order.ts';
 import { chanceOf, rowOf } from '../orders/particles.ts';
 import { figure, levelBandWords, levelWords } from '../orders/words.ts';
+import { challengeSize } from '../readiness/load.ts';
 import type { Proof } from '../readiness/proof.ts';
 import { dayMs } from '../situation/situation.ts';
 
@@ -15,8 +16,10 @@ const nitriteForbids = 1;
 /** meq/L below which bacteria starve of alkalinity and ammonia would only lie there. */
 export const alkalinityForbids = 1.4;
 const mostAmmonia = 4;
-const sizes = { full: 2, small: 0.5, keepAlive: 0.4 } as const;
+const sizes = { full: 2, most: 3, small: 0.5, keepAlive: 0.4 } as const;
 const likely = 0.6;
+/** A full dose is at least so many challenges. */
+const challengesFed = 2.5;
 /** Days without food after which a small meal keeps the first group awake while the second catches up. */
 const hungryDays = 10;
 const keepAliveDays = 2.5;
@@ -121,7 +124,7 @@ function doseAgain(bearings: Bearings, proof: Proof): Order[] {
     const until = middleBelow(bearings, 'nitrite', ammoniaGone);
     return [waitFor(bearings, 'nitrite', nitriteSays(bearings), nitriteReasons(bearings), until)];
   }
-  const wanted = nitriteSoon ? sizes.small : sizes.full;
+  const wanted = nitriteSoon ? sizes.small : fullDose(bearings);
   const size = Math.min(wanted, mostAmmonia - levels.ammonia.p95);
   const amount = ammoniaAmount(bearings, size);
   return [
@@ -153,6 +156,10 @@ function doseAgain(bearings: Bearings, proof: Proof): Order[] {
     }),
   ];
 }
+
+/** Well above the challenge that is to come: what brings a tank on is what it turns over. */
+const fullDose = (bearings: Bearings): number =>
+  Math.min(sizes.most, Math.max(sizes.full, challengesFed * challengeSize(bearings).mgNPerLitre));
 
 /** Nobody has looked for so long that feeding waits for a test. */
 const stale = (bearings: Bearings): boolean => lastReading(bearings, 'ammonia', staleDays) === undefined;

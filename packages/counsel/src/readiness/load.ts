@@ -8,7 +8,7 @@ const usualFirstLoad = 4;
 /** A challenge is this many days' load of the first animals at once. */
 const loadDays = 3;
 /** mg N/L: less a kit cannot resolve, more adds no knowledge and slows the second step. */
-const leastChallenge = 0.5;
+export const leastChallenge = 0.5;
 const mostChallenge = 2;
 /** mg N/L at which a loaded tank should settle at most. */
 const settledLevel = 0.1;

@@ -5,7 +5,14 @@ import type { Order, Reason } from '../orders/order.ts';
 import { chanceOf } from '../orders/particles.ts';
 import { testOf } from '../orders/test-of.ts';
 import { bandWords, chanceWords, figure, levelBandWords, listWords, neat } from '../orders/words.ts';
-import { carriedLoad, challengeSize, firstLoadOf, leftOfChallenge, passLevel } from './load.ts';
+import {
+  carriedLoad,
+  challengeSize,
+  firstLoadOf,
+  leastChallenge,
+  leftOfChallenge,
+  passLevel,
+} from './load.ts';
 import { isJudged, type Proof } from './proof.ts';
 import { harmDays } from './weighing.ts';
 
@@ -129,6 +136,18 @@ function proveOrders(bearings: Bearings, proof: Proof): Order[] {
   ];
 }
 
+/** Where half as many animals would be carried already, whoever would rather not wait may begin with those. */
+function fewerReason(bearings: Bearings): Reason | undefined {
+  const half = challengeSize(bearings).mgNPerLitre / 2;
+  if (half < leastChallenge) return undefined;
+  const chance = chanceOfPassing(bearings, half);
+  return chance < surely
+    ? undefined
+    : {
+        fact: `a challenge for half as many first animals would be passed with a chance of ${chanceWords(chance)}: plan fewer, or wait`,
+      };
+}
+
 /** Days for which the outcome of a challenge is told. */
 const toldDays = 14;
 
@@ -157,6 +176,7 @@ function verdictOrder(bearings: Bearings, { runs, state }: Proof): Order[] {
         {
           fact: 'nothing is lost: what was poured fed the bacteria, and the next challenge finds more of them',
         },
+        fewerReason(bearings),
       ],
       urgency: 'soon',
       lookAgain: hoursFrom(bearings, 96),
