@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
@@ -150,3 +151,39 @@ describe.skipIf(cluster === undefined)(
     }, 240_000);
   },
 );
+
+describe.skipIf(cluster === undefined)('a server whose database has no room left', () => {
+  it('says that it failed, goes on reading, and has what it acknowledged', async () => {
+    // A segment of the write-ahead log takes 16 MiB.
+    const small = await clusterOrNone({ mostKilobytes: 17_000 });
+    try {
+      const DATABASE_URL = (await small?.database()) ?? '';
+      running = await startProgram(program, ['--data', data], { DATABASE_URL });
+      const { address } = running;
+      const tank = tankOf(1);
+      const acknowledged: string[] = [];
+      let failure: Response | undefined;
+      for (let i = 0; i < 200 && failure === undefined; i++) {
+        const entry = { ...note(tank, i), body: { text: incompressible(i, 200_000) } };
+        const response = await push(address, tank, [entry]);
+        if (response.status === 200) acknowledged.push(entry.id);
+        else failure = response;
+      }
+      expect(failure?.status).toBe(500);
+      expect(failure?.headers.get('content-type')).toBe('application/problem+json');
+      expect(acknowledged.length).toBeGreaterThan(10);
+      expect(await keptIds(address)).toEqual(new Set(acknowledged));
+      expect((await fetch(`${address}api/tanks`)).status).toBe(200);
+    } finally {
+      await small?.stop();
+    }
+  }, 120_000);
+});
+
+/** Text that a database cannot make smaller, the same each time. */
+function incompressible(seed: number, length: number): string {
+  let text = '';
+  for (let n = 0; text.length < length; n++)
+    text += createHash('sha512').update(`${seed} ${n}`).digest('base64url');
+  return text.slice(0, length);
+}

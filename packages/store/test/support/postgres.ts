@@ -17,8 +17,15 @@ const tools: { aptInstall(packages: string[], remedy: string): Promise<void> } =
   new URL('../../../../tools/support/debian.mjs', import.meta.url).href
 );
 
-/** @param forced writes to the disk are forced there, as in earnest; tests look at what holds while the machine stays up */
-export async function startCluster({ forced = false } = {}): Promise<Cluster> {
+export interface ClusterOptions {
+  /** Writes are forced to the disk, as in earnest; tests look at what holds while the machine stays up. */
+  readonly forced?: boolean;
+  /** Files may grow so far and no further, as on a full disk. */
+  readonly mostKilobytes?: number;
+}
+
+export async function startCluster(options: ClusterOptions = {}): Promise<Cluster> {
+  const { forced = false, mostKilobytes } = options;
   const programs = await programFolder();
   const folder = mkdtempSync(join(tmpdir(), 'brinewright-pg-'));
   const owner = process.getuid?.() === 0 ? idsOf('postgres') : undefined;
@@ -39,7 +46,9 @@ export async function startCluster({ forced = false } = {}): Promise<Cluster> {
   ];
   const start = () => {
     const args = ['-D', data, ...settings.flatMap((one) => ['-c', one])];
-    const process = spawn(join(programs, 'postgres'), args, run);
+    const limit = mostKilobytes === undefined ? '' : `ulimit -f ${mostKilobytes}; `;
+    const command = ['-c', `${limit}exec "$0" "$@"`, join(programs, 'postgres'), ...args];
+    const process = spawn('/bin/bash', command, run);
     return { process, ended: new Promise<void>((resolve) => process.once('exit', () => resolve())) };
   };
   let server = start();
