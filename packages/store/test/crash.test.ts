@@ -166,7 +166,7 @@ describe('a journal in IndexedDB whose browser is killed in mid-write', () => {
   afterAll(() => void server?.close());
 
   /** A browser of our own, since it has to be killed with all its processes. */
-  async function opened() {
+  async function started() {
     const child = spawn(
       await ensureChromium(),
       [...flags, '--headless=new', '--remote-debugging-port=0', `--user-data-dir=${profile}`],
@@ -181,10 +181,24 @@ describe('a journal in IndexedDB whose browser is killed in mid-write', () => {
         if (found !== undefined) resolve(found);
       });
     });
-    const browser = await chromium.connectOverCDP(address, { timeout: 120_000 });
-    const page = await (browser.contexts()[0] ?? (await browser.newContext())).newPage();
-    await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}/`);
-    return { page, kill, ended };
+    return { address, kill, ended };
+  }
+
+  /** Killed often enough, a browser now and then starts without ever answering: then another is started. */
+  async function opened() {
+    for (let tries = 1; ; tries++) {
+      const { address, kill, ended } = await started();
+      try {
+        const browser = await chromium.connectOverCDP(address, { timeout: 15_000 });
+        const page = await (browser.contexts()[0] ?? (await browser.newContext())).newPage();
+        await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}/`);
+        return { page, kill, ended };
+      } catch (error) {
+        kill();
+        await ended;
+        if (tries === 4) throw error;
+      }
+    }
   }
 
   it(
