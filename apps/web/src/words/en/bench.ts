@@ -55,7 +55,7 @@ export const benchWords = {
     writing: 'Writing…',
     written: (what: string, when: string) => `Written down, ${when}: ${what}.`,
     writtenFor: (what: string, when: string) => `Written down for ${when}: ${what}.`,
-    dated: (when: string) => `For ${when}.`,
+    dated: (when: string) => `Will be dated ${when}.`,
     undo: 'Undo',
     undone: 'Undone: struck out in the journal.',
     undoReason: 'undone at the bench',
