@@ -19,10 +19,15 @@ interface Stir {
   readonly mostSweeps: number;
 }
 const perLevel: Stir = { remembering: 0.3, mostSweeps: 12 };
-const atLast: Stir = { remembering: 0.25, mostSweeps: 20 };
+const atLast: Stir = { remembering: 0.15, mostSweeps: 30 };
 const perUpdate: Stir = { remembering: 0.6, mostSweeps: 4 };
 /** An update whose weights leave fewer effective particles than this share starts over. */
 const leastForUpdate = 0.1;
+/**
+ * So does one whose new readings are, each in the mean, less likely than this logarithm says: no particle foresaw them, all
+ * take them for slips alike, and weights cannot tell.
+ */
+const leastForeseen = -4;
 const mostLevels = 60;
 /** Draws from the prior before a particle may be one whose bacteria could never clear the water. */
 const priorTries = 50;
@@ -92,7 +97,9 @@ export function* update(previous: Posterior, problem: Problem): Generator<Progre
   const logWeights = carried.logLikelihoods.map((value, i) => value - previous.logLikelihoods[i]!);
   const weights = new Float64Array(carried.count);
   const gain = normalise(logWeights, weights);
-  if (gain === -Infinity || effectiveCount(weights) < leastForUpdate * carried.count)
+  const added = Math.max(0, problem.observations.length - previous.model.problem.observations.length);
+  const unforeseen = gain === -Infinity || gain < leastForeseen * added;
+  if (unforeseen || effectiveCount(weights) < leastForUpdate * carried.count)
     return yield* fit(problem, settings);
   const moved = yield* spread(model, carried, weights, {
     temperature: 1,
