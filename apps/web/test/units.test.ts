@@ -1,4 +1,5 @@
 import { expect, it } from 'vitest';
+import { printFor } from '../src/format/print.ts';
 import { usualUnits } from '../src/format/units.ts';
 
 it.each([
@@ -11,4 +12,11 @@ it.each([
   ['de', 'L', '°C'],
 ])('a reader in %s usually has %s and %s', (locale, volume, temperature) => {
   expect(usualUnits(locale)).toEqual({ volume, temperature });
+});
+
+it('writes a date as the sentences do, wherever the reader is', () => {
+  const { dates } = printFor({ volume: 'gal', temperature: '°F', timeZone: 'UTC' });
+  expect(dates.day(Date.UTC(2026, 10, 28))).toBe('28 Nov');
+  expect(dates.weekday(Date.UTC(2026, 10, 28))).toBe('Sat 28 Nov');
+  expect(dates.clock(Date.UTC(2026, 10, 28, 20, 5))).toBe('20:05');
 });

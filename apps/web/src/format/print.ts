@@ -23,7 +23,7 @@ interface Reader {
 
 export function printFor({ volume, temperature, locale, timeZone }: Reader): Print {
   return {
-    dates: datesIn(locale, timeZone),
+    dates: datesIn(locale ?? words.dates, timeZone),
     numbers: numbersIn(locale),
     volume: volumeIn(volume, locale),
     temperature: temperatureIn(temperature, locale),

@@ -13,6 +13,8 @@ import { workshopWords } from './workshop.ts';
 
 /** Every phrase of the first view, in English. Figures come in as text, already printed for the reader. */
 export const en = {
+  /** How this language writes a date: as its sentences do, wherever the reader is. */
+  dates: 'en-GB',
   ...commonWords,
   ...termsWords,
   ...roundsWords,
