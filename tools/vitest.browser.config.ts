@@ -10,5 +10,7 @@ export default defineConfig({
     fileParallelism: false,
     testTimeout: 60_000,
     hookTimeout: 60_000,
+    // A slow machine takes its time; what never comes fails all the same.
+    expect: { poll: { timeout: 30_000 } },
   },
 });
