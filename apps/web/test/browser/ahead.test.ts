@@ -16,14 +16,15 @@ describe('the course', () => {
     await page.getByText('What if …').click();
     await page.getByLabel('no culture had been added').check();
     await page.getByText(/Dotted: if no culture had been added\. *Then/).waitFor({ timeout: 60_000 });
-    expect(await page.locator('.beside-middle').count()).toBe(3);
+    const beside = page.locator('.beside-middle');
+    await expect.poll(() => beside.count()).toBe(3);
     expect(await textOf(page, '.said-now:has(.key)')).toMatch(/days later \(nine times in ten/);
     await page.reload();
     await page.getByText('What if …').click();
     await page.getByLabel(/^another dose of 2 mg/).check();
     await page.getByText(/Dotted: if another dose/).waitFor({ timeout: 60_000 });
     await page.getByLabel('nothing: the plan as it is').check();
-    expect(await page.locator('.beside-middle').count()).toBe(0);
+    await expect.poll(() => beside.count()).toBe(0);
     expect(complaints).toEqual([]);
     await close();
   });
