@@ -40,8 +40,8 @@ describe('the course', () => {
     expect(days.length).toBeGreaterThan(4);
     await chosen.selectOption({ index: 3 });
     await page.getByText(/Of \d+ readings since, \d+ fits? the pale band/).waitFor({ timeout: 60_000 });
-    expect(await page.locator('.chart svg').count()).toBe(2);
-    expect(await page.locator('.chart svg').nth(1).textContent()).toContain('that day');
+    await expect.poll(() => page.locator('.chart svg').count()).toBe(2);
+    await expect.poll(() => page.locator('.chart svg').nth(1).textContent()).toContain('that day');
     await close();
   });
 
@@ -68,7 +68,7 @@ describe('the course', () => {
     await page.getByText('Left off: nothing newer has been reckoned.').waitFor();
     await page.waitForTimeout(1000);
     expect(await page.locator('.bar').count()).toBe(0);
-    expect(await page.locator('.diary > li').count()).toBe(31);
+    await expect.poll(() => page.locator('.diary > li').count()).toBe(31);
     await page.getByRole('button', { name: 'Reckon again' }).click();
     await reckoned(page);
     await close();

@@ -173,10 +173,10 @@ describe('the bench', () => {
     const said = await orders.getByRole('heading', { level: 3 }).allTextContents();
     expect(said.length).toBeGreaterThan(0);
     await orders.getByText('Why').first().click();
-    expect(await orders.getByText('This stands while').first().isVisible()).toBe(true);
+    await expect.poll(() => orders.getByText('This stands while').first().isVisible()).toBe(true);
     await orders.getByRole('button', { name: /^Write down: Next test/ }).click();
     await page.waitForURL(/\/bench#tests$/);
-    expect(await row(page, 'Nitrite').isVisible()).toBe(true);
+    await expect.poll(() => row(page, 'Nitrite').isVisible()).toBe(true);
     expect((await keptLines(page)).length).toBe(31);
     await close();
   });

@@ -15,7 +15,7 @@ describe('a first visit', () => {
     expect(new URL(page.url()).pathname).toBe(SKERRY);
     expect(await page.textContent('h1')).toMatch(/^Skerry .*ready .*between \d+ \w+ and \d+ \w+/);
     expect(await page.textContent('main')).toContain('This is a demonstration');
-    expect(await page.locator('.diary > li').count()).toBe(31);
+    await expect.poll(() => page.locator('.diary > li').count()).toBe(31);
     expect(complaints).toEqual([]);
     await close();
   });
@@ -49,7 +49,7 @@ describe('a first visit', () => {
     await page.goto(server.address);
     expect(await page.getByRole('alert').first().textContent()).toContain('send out the journal');
     await reckoned(page);
-    expect(await page.locator('.diary > li').count()).toBe(31);
+    await expect.poll(() => page.locator('.diary > li').count()).toBe(31);
     await close();
   });
 

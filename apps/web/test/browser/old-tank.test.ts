@@ -32,7 +32,7 @@ describe('a tank of five years', () => {
     await page
       .locator('.diary > li', { hasText: 'Described the tank: named Holm' })
       .waitFor({ state: 'attached', timeout: 60_000 });
-    expect(await page.locator('.diary > li').count()).toBe(4929);
+    await expect.poll(() => page.locator('.diary > li').count()).toBe(4929);
     // The browser's own search finds a line that was never laid out, and brings it into view.
     expect(
       await page.evaluate(() => (window as unknown as { find: (t: string) => boolean }).find('named Holm')),
