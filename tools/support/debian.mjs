@@ -21,6 +21,17 @@ export function findChromium() {
   return chromiumNames.map(onPath).find(Boolean) ?? (existsSync(macChrome) ? macChrome : undefined);
 }
 
+/** For a Chromium that tests drive: it asks nobody but them for anything. */
+export const browserFlags = [
+  '--no-sandbox',
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+];
+
 function isDebian() {
   if (!existsSync('/etc/os-release')) return false;
   return /^ID(_LIKE)?=.*debian/m.test(readFileSync('/etc/os-release', 'utf8'));

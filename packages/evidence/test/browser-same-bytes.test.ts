@@ -7,11 +7,9 @@ import { afterAll, beforeAll, expect, it } from 'vitest';
 import './support/sameBytesPage.ts';
 
 /** Finds the system's browser, or installs it where that is possible. */
-const tools: { ensureChromium(): Promise<string> } = await import(
+const tools: { ensureChromium(): Promise<string>; browserFlags: readonly string[] } = await import(
   new URL('../../../tools/support/debian.mjs', import.meta.url).href
 );
-
-const flags = ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-sync'];
 
 let server: Server;
 let browser: Browser;
@@ -34,7 +32,10 @@ beforeAll(async () => {
     response.end(isScript ? script : '<!doctype html><title>bytes</title><script src="/script.js"></script>');
   });
   await new Promise<void>((ready) => server.listen(0, '127.0.0.1', ready));
-  browser = await chromium.launch({ executablePath: await tools.ensureChromium(), args: flags });
+  browser = await chromium.launch({
+    executablePath: await tools.ensureChromium(),
+    args: [...tools.browserFlags],
+  });
 }, 300_000);
 
 afterAll(async () => {

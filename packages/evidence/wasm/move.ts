@@ -14,9 +14,8 @@ import {
   pick,
   sub,
 } from '@brinewright/nitrogen/wasm/lanes';
+import { at, LANES, set } from './fours.ts';
 import { normal, restart, uniform } from './random.ts';
-
-const LANES = 4;
 
 /** A coordinate's prior: its shape, then centre and spread in single precision. */
 const PRIOR_BYTES = 12;
@@ -65,14 +64,6 @@ export function takeShape(
   freedom = degrees;
   straight = work;
   noise = work + 16 * coordinates;
-}
-
-/** The numbers of four particles at one place. */
-function at(table: usize, place: i32): v128 {
-  return v128.load(table + 16 * place);
-}
-function set(table: usize, place: i32, value: v128): void {
-  v128.store(table + 16 * place, value);
 }
 
 /** What scores come to in the unit of a coordinate. */

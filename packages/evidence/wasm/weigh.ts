@@ -16,8 +16,7 @@ import {
   pick,
   sub,
 } from '@brinewright/nitrogen/wasm/lanes';
-
-const LANES = 4;
+import { at, LANES } from './fours.ts';
 
 /** A reading, as ../src/observe/vector.ts lays it out: whole numbers first, then single precision, four bytes each. */
 const READING_BYTES = 64;
@@ -48,11 +47,6 @@ const BLUR = 0;
 const TINT = 1;
 const CROSS = 2;
 const COMMON_EYES = 3;
-
-/** The numbers of four particles at one place. */
-function at(table: usize, place: i32): v128 {
-  return v128.load(table + 16 * place);
-}
 
 /** Standard normal distribution function, absolute error below 2e-7 (Abramowitz & Stegun 1964, 7.1.26). */
 function below(x: v128): v128 {

@@ -1,5 +1,5 @@
 export { openBatch } from './batch/batch.ts';
-export { instanceOf } from './batch/instance.ts';
+export { layOut } from './batch/instance.ts';
 export { type Batch, type BatchShape, reportIndex, reportWidth } from './batch/shape.ts';
 export * from './kernel.ts';
 export { clearLevel, leastFreed, stayClear } from './limits.ts';

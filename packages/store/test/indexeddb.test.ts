@@ -32,7 +32,7 @@ afterAll(async () => {
 async function start(): Promise<void> {
   browser = await chromium.launchPersistentContext(folder, {
     executablePath: await ensureChromium(),
-    args: flags,
+    args: [...flags],
   });
   page = await browser.newPage();
   await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}/`);

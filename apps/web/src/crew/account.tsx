@@ -63,12 +63,7 @@ function Own({ who }: { who: Person }) {
     setSelf(await ask<Self>('GET', '/api/self'));
   };
   useEffect(() => deed.run(look), [who.account]);
-  const change = (work: () => Promise<unknown>, said: string) =>
-    deed.run(async () => {
-      await work();
-      await look();
-      return said;
-    });
+  const change = (work: () => Promise<unknown>, said: string) => deed.change(work, look, said);
   return (
     <>
       <OnlyHere />

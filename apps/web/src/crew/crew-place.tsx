@@ -76,12 +76,14 @@ function Members({ tank, role, onLeft }: { tank: TankId; role: Role; onLeft: () 
   };
   useEffect(() => deed.run(look), [tank]);
   const change = (work: () => Promise<unknown>, said: string) =>
-    deed.run(async () => {
-      await work();
-      await look();
-      askAgain.peek()();
-      return said;
-    });
+    deed.change(
+      work,
+      async () => {
+        await look();
+        askAgain.peek()();
+      },
+      said,
+    );
   const me = person.value.now?.account;
   return (
     <>

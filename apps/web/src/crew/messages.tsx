@@ -17,12 +17,7 @@ export function Messages() {
     const key = await pushKey();
     setAble(key === undefined ? 'none-sent' : { key, told: await isTold() });
   };
-  const change = (work: () => Promise<void>, said: string) =>
-    deed.run(async () => {
-      await work();
-      await look();
-      return said;
-    });
+  const change = (work: () => Promise<void>, said: string) => deed.change(work, look, said);
   return (
     <details
       class="opens"

@@ -39,12 +39,14 @@ export function Proposals({ tank, role }: { tank: TankId; role: Role }) {
     [tank],
   );
   const decide = (id: string, what: 'acceptance' | 'refusal', said: string) =>
-    deed.run(async () => {
-      await ask('POST', `${path}/proposals/${id}/${what}`);
-      await look();
-      askAgain.peek()();
-      return said;
-    });
+    deed.change(
+      () => ask('POST', `${path}/proposals/${id}/${what}`),
+      async () => {
+        await look();
+        askAgain.peek()();
+      },
+      said,
+    );
   const quiet = open.length === 0 && deed.said === '';
   if (quiet && role !== 'mentor') return null;
   return (

@@ -39,12 +39,7 @@ export function QuietHours() {
     setHours(now ?? usualHere());
   };
   useEffect(() => deed.run(look), []);
-  const change = (work: () => Promise<unknown>, said: string) =>
-    deed.run(async () => {
-      await work();
-      await look();
-      return said;
-    });
+  const change = (work: () => Promise<unknown>, said: string) => deed.change(work, look, said);
   const put = (part: Partial<Hours>) => setHours({ ...hours, ...part });
   return (
     <form

@@ -23,11 +23,7 @@ export function Sessions() {
     setAll(await ask<readonly Session[]>('GET', '/api/sessions'));
   };
   const end = (which: string, said: string) =>
-    deed.run(async () => {
-      await ask('DELETE', `/api/sessions/${which}`);
-      await look();
-      return said;
-    });
+    deed.change(() => ask('DELETE', `/api/sessions/${which}`), look, said);
   const others = all.filter(({ here }) => !here);
   return (
     <details

@@ -17,7 +17,15 @@ export function useDeed() {
     }
     setBusy(false);
   };
-  return { busy, said, fault, run: (work: () => Promise<string | undefined>) => void doing(work) };
+  const run = (work: () => Promise<string | undefined>): void => void doing(work);
+  /** Does something, looks at what there is then, and says so. */
+  const change = (work: () => Promise<unknown>, look: () => Promise<unknown>, done: string): void =>
+    run(async () => {
+      await work();
+      await look();
+      return done;
+    });
+  return { busy, said, fault, run, change };
 }
 
 export type Deed = ReturnType<typeof useDeed>;

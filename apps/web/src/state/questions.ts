@@ -44,15 +44,18 @@ export async function expectReadings(
 export async function bringElsewhere(text: string): Promise<Brought> {
   const message = await ask({ kind: 'bring', text });
   if (message.kind === 'brought') return message.brought;
-  throw new Error(message.kind === 'failed' ? message.why : message.kind);
+  throw refusalOf(message);
 }
 
 /** Reads a journal file away from the page's own thread. @throws Error where it cannot be read at all */
 export async function parseElsewhere(text: string) {
   const message = await ask({ kind: 'parse', text });
   if (message.kind === 'parsed') return message;
-  throw new Error(message.kind === 'failed' ? message.why : message.kind);
+  throw refusalOf(message);
 }
+
+const refusalOf = (message: FromWorker): Error =>
+  new Error(message.kind === 'failed' ? message.why : message.kind);
 
 const ask = (question: Question): Promise<FromWorker> =>
   new Promise((resolve) => {

@@ -10,14 +10,13 @@ import { type BrowserContext, chromium, type Page } from 'playwright-core';
 
 const root = fileURLToPath(new URL('../../../../', import.meta.url));
 
+const { browserFlags } = (await import(
+  new URL('../../../../tools/support/debian.mjs', import.meta.url).href
+)) as {
+  browserFlags: readonly string[];
+};
 const FLAGS = [
-  '--no-sandbox',
-  '--disable-gpu',
-  '--disable-quic',
-  '--no-first-run',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
+  ...browserFlags,
   // Letters and colours as they are drawn on any machine.
   '--font-render-hinting=none',
   '--disable-lcd-text',

@@ -55,7 +55,7 @@ export function survey(bearings: Bearings): Survey {
   const proving = bearings.ready >= surelyReady;
   const grouping = groupByValue(
     proving
-      ? leftOfChallenge(bearings, challengeSize(bearings).mgNPerLitre)
+      ? leftOfChallenge(reckoning.posterior, bearings.today, challengeSize(bearings).mgNPerLitre)
       : reckoning.trajectories.readyDays,
     groupCount,
   );

@@ -1,7 +1,7 @@
-import { suppose } from '@brinewright/evidence';
+import { type Posterior, suppose } from '@brinewright/evidence';
 import { segmentFactors } from '@brinewright/nitrogen';
 import type { Bearings } from '../orders/bearings.ts';
-import { type Band, bandOf, todayOf, valuesOf } from '../orders/particles.ts';
+import { type Band, bandOf, chanceOf, todayOf, valuesOf } from '../orders/particles.ts';
 
 /** mg N/d of the first animals where nobody said: two small fish of about 5 cm, typically fed (data/bioload.csv). */
 const usualFirstLoad = 4;
@@ -28,15 +28,21 @@ export function challengeSize(bearings: Bearings): { mgNPerLitre: number; tooMan
 /** mg N/L: ammonia after a day and nitrite after two must both be below this. */
 export const passLevel = 0.1;
 
-/** What a challenge poured now would leave in every particle: ammonia after a day or nitrite after two, the larger, mg N/L. */
-export function leftOfChallenge({ reckoning, today }: Bearings, mgNPerLitre: number): Float64Array {
-  const deed = { kind: 'ammonia', day: today, size: { form: 'known', amount: mgNPerLitre } } as const;
-  const { ammonia, nitrite, particles } = suppose(reckoning.posterior, {
-    deeds: [deed],
-    days: [today + 1, today + 2],
+/**
+ * What a challenge poured on a day would leave in every particle: ammonia after a day or nitrite after two, the larger,
+ * mg N/L.
+ */
+export function leftOfChallenge(posterior: Posterior, day: number, mgNPerLitre: number): Float64Array {
+  const { ammonia, nitrite, particles } = suppose(posterior, {
+    deeds: [{ kind: 'ammonia', day, size: { form: 'known', amount: mgNPerLitre } }],
+    days: [day + 1, day + 2],
   });
   return ammonia.slice(0, particles).map((left, i) => Math.max(left, nitrite[particles + i]!));
 }
+
+/** Probability that it would be passed. */
+export const chanceOfPassing = (posterior: Posterior, day: number, mgNPerLitre: number): number =>
+  chanceOf(leftOfChallenge(posterior, day, mgNPerLitre), (left) => left < passLevel);
 
 /**
  * Load a day the tank carries with ammonia and nitrite settled at 0.1 mg N/L, over the particles, in mg N/d (mg N/L/d

@@ -1,9 +1,9 @@
-import { type Deed, type Supposed, type Supposition, suppose } from '@brinewright/evidence';
+import { type Deed, type Posterior, suppose } from '@brinewright/evidence';
 import { type Bearings, instantOf } from '../orders/bearings.ts';
 import { chanceOf, rowOf, valuesOf } from '../orders/particles.ts';
 import { dayMs } from '../situation/situation.ts';
 import { signsOf } from '../welfare/signs.ts';
-import { challengeSize, passLevel } from './load.ts';
+import { challengeSize, chanceOfPassing, passLevel } from './load.ts';
 import { sureEnough } from './weighing.ts';
 
 /** One dose that was a test of the tank: what it was and how sure the tank passed. */
@@ -137,16 +137,8 @@ const isLikely = ({ state, chance }: Run): boolean =>
 
 /** Probability that the planned animals' challenge, poured a day after a run, is passed. */
 function chanceAfter(bearings: Bearings, run: Run): number {
-  const day = run.day + 1;
-  const amount = challengeSize(bearings).mgNPerLitre;
-  const { ammonia, nitrite, particles } = supposeUpTo(bearings, run.day, {
-    deeds: [{ kind: 'ammonia', day, size: { form: 'known', amount } }],
-    days: [day + 1, day + 2],
-  });
-  return chanceOf(
-    rowOf(ammonia, 0, particles),
-    (value, i) => value < passLevel && nitrite[particles + i]! < passLevel,
-  );
+  const posterior = withoutLater(bearings, run.day);
+  return chanceOfPassing(posterior, run.day + 1, challengeSize(bearings).mgNPerLitre);
 }
 
 const hadRuns = (bearings: Bearings): boolean =>
@@ -198,7 +190,7 @@ interface Dose {
 }
 
 function runOf(bearings: Bearings, { day, mgNPerLitre }: Dose): Run | undefined {
-  const { ammonia, nitrite, particles } = supposeUpTo(bearings, day, {
+  const { ammonia, nitrite, particles } = suppose(withoutLater(bearings, day), {
     days: [Math.max(0, day - justBefore), day + 1, day + 2],
   });
   const levels = (values: Float64Array, row: number): Float64Array => rowOf(values, row, particles);
@@ -293,15 +285,12 @@ function lastLook({ facts, situation }: Bearings, from: number): number {
   return Math.max(...days);
 }
 
-/**
- * The water as it would have been had nothing been poured after a dose: the next challenge says nothing of the one
- * before it.
- */
-function supposeUpTo({ reckoning: { posterior } }: Bearings, day: number, what: Supposition): Supposed {
+/** Particles of the same tank had nothing been poured after a dose: the next challenge says nothing of the one before it. */
+function withoutLater({ reckoning: { posterior } }: Bearings, day: number): Posterior {
   const { problem } = posterior.model;
   const later = (deed: Deed): boolean => deed.kind === 'ammonia' && deed.day > day + oneDoseDays;
   const deeds = problem.deeds.filter((deed) => !later(deed));
-  return suppose({ ...posterior, model: { ...posterior.model, problem: { ...problem, deeds } } }, what);
+  return { ...posterior, model: { ...posterior.model, problem: { ...problem, deeds } } };
 }
 
 /** Ammonia doses with the rise they brought, mg N/L; parts poured within two hours count as one. */

@@ -8,9 +8,9 @@ import { bandWords, chanceWords, figure, levelBandWords, listWords, neat } from 
 import {
   carriedLoad,
   challengeSize,
+  chanceOfPassing,
   firstLoadOf,
   leastChallenge,
-  leftOfChallenge,
   passLevel,
 } from './load.ts';
 import { isJudged, type Proof } from './proof.ts';
@@ -28,8 +28,8 @@ const surely = 0.95;
 const freshDays = 10;
 
 /** Probability that a challenge poured now would be passed, from simulating it on every particle. */
-const chanceOfPassing = (bearings: Bearings, mgNPerLitre: number): number =>
-  chanceOf(leftOfChallenge(bearings, mgNPerLitre), (left) => left < passLevel);
+const chanceNow = ({ reckoning, today }: Bearings, mgNPerLitre: number): number =>
+  chanceOfPassing(reckoning.posterior, today, mgNPerLitre);
 
 /** Whether and how to prove the tank now, what a running proof needs, and what it is good for once it is there. */
 export function readinessOrders(bearings: Bearings, proof: Proof): Order[] {
@@ -88,7 +88,7 @@ function proveOrders(bearings: Bearings, proof: Proof): Order[] {
   const clear = chanceOf(draws.ammonia, (value, i) => value < clearEnough && draws.nitrite[i]! < clearEnough);
   if (clear < 0.5) return [];
   const size = challengeSize(bearings);
-  const chance = chanceOfPassing(bearings, size.mgNPerLitre);
+  const chance = chanceNow(bearings, size.mgNPerLitre);
   const tried = proof.runs.some((one) => isJudged(one) && one.state !== 'diluted');
   if (chance < (tried ? worthAnother : worthTrying)) return [];
   const amount = ammoniaAmount(bearings, size.mgNPerLitre);
@@ -140,7 +140,7 @@ function proveOrders(bearings: Bearings, proof: Proof): Order[] {
 function fewerReason(bearings: Bearings): Reason | undefined {
   const half = challengeSize(bearings).mgNPerLitre / 2;
   if (half < leastChallenge) return undefined;
-  const chance = chanceOfPassing(bearings, half);
+  const chance = chanceNow(bearings, half);
   return chance < surely
     ? undefined
     : {

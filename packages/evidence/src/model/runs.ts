@@ -6,7 +6,7 @@ import {
   stateIndex,
 } from '@brinewright/nitrogen';
 import { takeParticle } from '../numbers/fours.ts';
-import { type Block, blockSize, openBlock } from './block.ts';
+import { type Block, openBlock } from './block.ts';
 import { type Coordinate, finder, valuesAt } from './coordinates.ts';
 import type { Passage } from './passage.ts';
 
@@ -36,7 +36,6 @@ export function openRuns(
   const block = openBlock(plan, width, size, settings);
   const fillBiology = biologyFiller(coordinates);
   const fillStart = startFiller(finder(coordinates));
-  const listed = new Int32Array(blockSize);
   let solves = 0;
   let evaluations = 0;
   return {
@@ -52,6 +51,7 @@ export function openRuns(
       }
     },
     setOut(count) {
+      const listed = new Int32Array(count);
       let possible = 0;
       for (let particle = 0; particle < count; particle++) {
         const values = block.values(particle);
@@ -62,7 +62,7 @@ export function openRuns(
         for (const fill of fills) fill(values, amounts);
         listed[possible++] = particle;
       }
-      return listed.slice(0, possible);
+      return listed.subarray(0, possible);
     },
     tally(run) {
       solves += run.length;

@@ -1,5 +1,4 @@
-import type { Plan } from '@brinewright/nitrogen';
-import { log } from '@brinewright/nitrogen';
+import { log, type Plan } from '@brinewright/nitrogen';
 import type { Ready } from '../observe/reading.ts';
 import type { Watch } from './watch.ts';
 

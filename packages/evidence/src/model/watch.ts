@@ -91,6 +91,8 @@ export function readerOf(
   const biases = problem.instruments.map((_, index) => at(`bias:${index}`));
   const places = [...common, ...biases];
   const priors = places.map((place) => coordinates[place]!.prior);
+  /** The bias of a kit is the logarithm of what it multiplies by. */
+  const seenAs = (index: number, value: number): number => (index < common.length ? value : exp(value));
   return {
     places,
     eyes(values, instrument) {
@@ -99,15 +101,12 @@ export function readerOf(
       return { blur: blur!, tint: tint!, cross: cross!, bias };
     },
     seenBy(index, score) {
-      const value = valueAt(priors[index]!, score);
-      return index < common.length ? value : exp(value);
+      return seenAs(index, valueAt(priors[index]!, score));
     },
     fill(values, eyes, particle) {
       let at = startOf(particle, places.length);
-      for (let index = 0; index < places.length; index++, at += lanes) {
-        const value = values[places[index]!]!;
-        eyes[at] = index < common.length ? value : exp(value);
-      }
+      for (let index = 0; index < places.length; index++, at += lanes)
+        eyes[at] = seenAs(index, values[places[index]!]!);
     },
   };
 }

@@ -1,5 +1,6 @@
+import { layOut } from '@brinewright/nitrogen';
+import { kernelBytes } from '../numbers/bytes.ts';
 import { lanes } from '../numbers/fours.ts';
-import { layOut } from '../numbers/memory.ts';
 import { fade, fadeFrom, fadeFull, type Ready } from './reading.ts';
 import { eyeWidth, levelNames, type Occasion, type Weigher, type WeigherShape, waterWidth } from './shape.ts';
 
@@ -18,7 +19,7 @@ export function vectorWeigher(shape: WeigherShape): Weigher | null {
   const capacity = Math.ceil(shape.capacity / lanes) * lanes;
   const width = waterWidth(shape);
   const look = eyeWidth(shape);
-  const desk = layOut<WeighExports>([
+  const desk = layOut<WeighExports>(kernelBytes, () => [
     ...[readingBytes * readings.length, occasionBytes * occasions.length],
     ...[4 * capacity * width, 4 * capacity * look, 8 * capacity],
   ]);

@@ -27,7 +27,7 @@ function moduleOf(text: string): object | null {
  * What a module in base64 exports, with a memory of its own; null where it cannot be run here, or no more memory is to be
  * had: the caller has another way. Compiled once.
  */
-export function instanceOf(text: string): object | null {
+function instanceOf(text: string): object | null {
   const module = moduleOf(text);
   if (!module || typeof WebAssembly === 'undefined') return null;
   try {
@@ -35,4 +35,37 @@ export function instanceOf(text: string): object | null {
   } catch {
     return null;
   }
+}
+
+/** What every module of ours exports, so that tables can be laid out behind its own. */
+interface Kernel {
+  readonly memory: { readonly buffer: ArrayBuffer; grow(pages: number): number };
+  free(): number;
+}
+
+const pageBytes = 65_536;
+
+/** A kernel with a memory of its own, and tables in it. */
+interface Desk<Exports> {
+  readonly kernel: Exports;
+  /** Addresses of the tables, multiples of sixteen. */
+  readonly at: readonly number[];
+  readonly buffer: ArrayBuffer;
+}
+
+/** Lays out tables of so many bytes each in the memory of a module in base64; null where it cannot be run here. */
+export function layOut<Exports>(
+  text: string,
+  tables: (kernel: Exports) => readonly number[],
+): Desk<Exports> | null {
+  const kernel = instanceOf(text) as (Kernel & Exports) | null;
+  if (!kernel) return null;
+  let end = kernel.free();
+  const at = tables(kernel).map((bytes) => {
+    const place = Math.ceil(end / 16) * 16;
+    end = place + bytes;
+    return place;
+  });
+  kernel.memory.grow(Math.max(0, Math.ceil((end - kernel.memory.buffer.byteLength) / pageBytes)));
+  return { kernel, at, buffer: kernel.memory.buffer };
 }

@@ -3,18 +3,11 @@ import { createServer, type Server } from 'node:http';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 
-export const flags = [
-  '--no-sandbox',
-  '--disable-gpu',
-  '--disable-quic',
-  '--no-first-run',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-];
-
-/** Finds the system's browser, or installs it where that is possible. */
-export const { ensureChromium }: { ensureChromium(): Promise<string> } = await import(
+/** Finds the system's browser, or installs it where that is possible; and how it is started. */
+export const {
+  ensureChromium,
+  browserFlags: flags,
+}: { ensureChromium(): Promise<string>; browserFlags: readonly string[] } = await import(
   new URL('../../../../tools/support/debian.mjs', import.meta.url).href
 );
 

@@ -1,5 +1,6 @@
+import { layOut } from '@brinewright/nitrogen';
+import { kernelBytes } from '../../numbers/bytes.ts';
 import { lanes } from '../../numbers/fours.ts';
-import { layOut } from '../../numbers/memory.ts';
 import { freedom } from '../cloud.ts';
 import type { Leaning } from '../shear.ts';
 import type { Mover, MoverShape } from './shape.ts';
@@ -23,7 +24,7 @@ export function vectorMover({ priors, capacity: asked }: MoverShape): Mover | nu
   const size = priors.length;
   const capacity = Math.ceil(asked / lanes) * lanes;
   const numbers = 4 * capacity * size;
-  const desk = layOut<MoveExports>([
+  const desk = layOut<MoveExports>(kernelBytes, () => [
     ...[priorBytes * size, 4 * size, 4 * size * size],
     ...[leaningBytes * mostLeanings, spellBytes * mostLeanings * size, 32 * size],
     ...[numbers, numbers, numbers, 4 * capacity, 4 * capacity],
