@@ -5,6 +5,7 @@
  * docs/science/calibration.md. The short form that runs with the tests is `--truths 40 --cases 8`.
  */
 import { parseArgs } from 'node:util';
+import { type BestScore, bestCase } from './calibration/best-case.ts';
 import { type CaseScores, scoreCase } from './calibration/forecasts.ts';
 import { caseOf } from './calibration/keeper.ts';
 import { type RankTest, rankOnce, rankTests } from './calibration/own-biology.ts';
@@ -28,8 +29,8 @@ const truthDays = 24;
 const asOfDays = [6, 12, 20, 30];
 
 const seeds = (count: number): number[] => Array.from({ length: count }, (_, index) => first + index);
-const percent = (share: number): string => `${(100 * share).toFixed(1)} %`;
-const fixed = (value: number, digits = 2): string => value.toFixed(digits);
+const percent = (share: number): string => (Number.isNaN(share) ? '–' : `${(100 * share).toFixed(1)} %`);
+const fixed = (value: number, digits = 2): string => (Number.isNaN(value) ? '–' : value.toFixed(digits));
 
 function rankReport(tests: readonly RankTest[]): string {
   const sorted = [...tests].sort((a, b) => a.probability - b.probability);
@@ -77,6 +78,7 @@ function caseReport(all: readonly CaseScores[]): string {
       fixed(own),
       fixed(route),
       percent(1 - own / route),
+      fixed(mean(of.map((one) => one.practiceCrps))),
       fixed(mean(of.map((one) => one.medianError)), 1),
     ];
   });
@@ -92,19 +94,35 @@ ${table(['level', 'n', 'in 50 %', 'in 90 %'], waterRows)}
 
 The ready date, tanks not ready when the forecast was made (CRPS in days; lower is better):
 
-${table(['forecast made', 'n', 'in 50 %', 'in 90 %', 'CRPS', "route's spread", 'better by', 'median too late by, d'], readyRows)}`;
+${table(['forecast made', 'n', 'in 50 %', 'in 90 %', 'CRPS', "route's spread", 'better by', 'range practice gives', 'median too late by, d'], readyRows)}`;
+}
+
+function bestReport(all: readonly BestScore[]): string {
+  const rows = [...asOfDays, 0].map((day) => {
+    const of = day === 0 ? all : all.filter((one) => one.asOfDay === day);
+    const own = mean(of.map((one) => one.crps));
+    const route = mean(of.map((one) => one.routeCrps));
+    return [day === 0 ? 'all' : `day ${day}`, of.length, fixed(own), fixed(route), percent(1 - own / route)];
+  });
+  return `${truths} tanks of the model's own biology, ${particles} particles, seeds from ${first}.
+
+${table(['forecast made', 'n', 'CRPS', 'before any reading', 'better by'], rows)}`;
 }
 
 const ranks = seeds(truths).map((seed) => rankOnce(seed, truthDays, particles));
 const tests = rankTests(ranks);
 const ranked = truths > 0 ? rankReport(tests) : '';
 console.log(ranked);
+const best =
+  truths > 0 ? bestReport(seeds(truths).flatMap((seed) => bestCase(seed, asOfDays, particles))) : '';
+console.log(`\n${best}`);
 const scored = seeds(cases).map((seed) => scoreCase(caseOf(seed), asOfDays, particles));
 const judged = cases > 0 ? caseReport(scored) : '';
 console.log(`\n${judged}`);
 if (values.write) {
   writeSection('own biology', ranked);
   writePicture('calibration-own.svg', histograms(tests.map(({ name, places }) => ({ title: name, places }))));
+  writeSection('best case', best);
   writeSection('other biology', judged);
   const readings = scored.flatMap((one) => one.readings);
   const places = (analyte: string): number[] =>

@@ -8,6 +8,7 @@ import { around, chance, oneOf, type Random, stream } from './random.ts';
  */
 export interface Case {
   readonly name: string;
+  readonly route: keyof typeof routes;
   readonly facts: TankFacts;
   /** Day the water was truly ready (both below 0.1 mg N/L for a day, 0.5 mg N/L set free), Infinity if never. */
   readonly readyDay: number;
@@ -146,7 +147,15 @@ export function caseOf(seed: number): Case {
   const { entries, problems } = parseJournal(`${text}\n`);
   if (problems.length > 0) throw new Error(`case ${seed} wrote a bad line: ${JSON.stringify(problems[0])}`);
   const facts = foldTank(entries, id(seed, 1) as TankId);
-  return { name: `${seed} ${salt ? 'salt' : 'fresh'} ${route}`, facts, readyDay, lastDay, opened, water };
+  return {
+    name: `${seed} ${salt ? 'salt' : 'fresh'} ${route}`,
+    route,
+    facts,
+    readyDay,
+    lastDay,
+    opened,
+    water,
+  };
 }
 
 /** Reads the kits a keeper would: nitrate only at times. */

@@ -35,8 +35,8 @@ const cards: readonly Extract<Instrument, { form: 'card' }>[] = [
   { form: 'card', analyte: 'nitrate', steps: [0, 5, 10, 20, 40, 80, 160].map((step) => step * 0.2259) },
 ];
 
-/** The tank every truth lives in: one dose, bottled culture, a redose on day 12, test days every third day. */
-function design(today: number, observations: readonly Observation[]): Problem {
+/** The tank every truth lives in: one dose, bottled culture or none, a redose on day 12, test days every third day. */
+export function design(today: number, observations: readonly Observation[], culture = true): Problem {
   return {
     start: 'wild',
     salinity: 35,
@@ -47,7 +47,7 @@ function design(today: number, observations: readonly Observation[]): Problem {
     unsizedAnimals: false,
     deeds: [
       { kind: 'ammonia', day: 0, size: { form: 'known', amount: 2 } },
-      { kind: 'culture', day: 0, source: 'bottled' },
+      ...(culture ? [{ kind: 'culture', day: 0, source: 'bottled' } as const] : []),
       { kind: 'ammonia', day: 12, size: { form: 'known', amount: 1 } },
     ],
     sources: [],
@@ -80,11 +80,15 @@ function draw(model: Model, index: number, observation: Observation, u: number, 
   return { ...observation, ...stepInterval(card.steps, card.steps.length - 1) };
 }
 
-/** One truth: where each coordinate and the ready day fall among the posterior draws. */
-export function rankOnce(seed: number, today: number, particles: number): Map<string, number> {
+/** A tank of the model's own biology drawn from the prior and followed until a day, and what its keeper read up to another. */
+export function drawTruth(
+  seed: number,
+  today: number,
+  { culture = true, until = today }: { readonly culture?: boolean; readonly until?: number } = {},
+) {
   const days = Array.from({ length: Math.floor(today / 3) }, (_, i) => 3 * (i + 1));
   const blank = days.flatMap((day) => cards.map((_, instrument) => placeholder(day, instrument)));
-  const truth = prepare(design(today, blank));
+  const truth = prepare(design(today, blank, culture), { until });
   const random = stream(seed, 99);
   const scores = new Float64Array(truth.coordinates.length);
   do {
@@ -95,6 +99,12 @@ export function rankOnce(seed: number, today: number, particles: number): Map<st
   const observations = blank.map((one, index) =>
     draw(truth, index, one, random.uniform(), coins.get(one.day) ?? 0.5),
   );
+  return { truth, random, scores, observations };
+}
+
+/** One truth: where each coordinate and the ready day fall among the posterior draws. */
+export function rankOnce(seed: number, today: number, particles: number): Map<string, number> {
+  const { truth, random, scores, observations } = drawTruth(seed, today);
   const posterior = run(fitProblem(design(today, observations), { seed, particles }));
   const size = scores.length;
   const stride = Math.floor(particles / kept);
