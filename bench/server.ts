@@ -1,16 +1,19 @@
 /**
  * What a server carries, next to bare inserts of the same rows in the same database on the same disk:
  * `npm run bench:server` (some seconds), `npm run bench:server -- long`, `-- growth` (to 10⁶ entries; `growth 10000000`
- * to that), `-- rounds`; `sqlite` or `postgres` for one of them alone. With a PostgreSQL installed it is measured too. Everything runs on this machine, clients
- * included, so that client and server share its processors; the load of the machine is printed.
+ * to that), `-- rounds`; `sqlite` or `postgres` for one of them alone. The server is bundled first; with a PostgreSQL
+ * installed that is measured too. Everything runs on this machine, clients included, so that client and server share its
+ * processors; the load of the machine is printed.
  */
 import { mkdtempSync, rmSync } from 'node:fs';
 import { availableParallelism, loadavg, tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { builtProgram } from '../apps/server/test/support/program.ts';
 import { type Bare, barePostgres, bareSqlite } from './server/bare.ts';
 import { grow } from './server/growth.ts';
 import { print } from './server/measure.ts';
-import { startServer } from './server/program.ts';
+import { type StartServer, startServer } from './server/program.ts';
 import { compareRates, type Sizes } from './server/rates.ts';
 import { measureRounds } from './server/rounds.ts';
 
@@ -46,23 +49,24 @@ async function postgres(): Promise<Cluster | undefined> {
 }
 
 async function rates(title: string, bare: Bare, data: string, url: string | undefined): Promise<void> {
-  const server = await startServer(data, url);
-  const { rows, batches, singles, processor, bareProcessor } = await compareRates(bare, server, sizes);
+  const server = await start(data, url);
+  const { rows, shares, processor } = await compareRates(bare, server, sizes);
   await server.stop();
   await bare.close();
   print(title, rows);
-  console.log(
-    `  push is ${batches.toFixed(2)} of a bare insert in batches and ${singles.toFixed(2)} one at a time (middle of ` +
-      `${sizes.turns} turns)`,
-  );
-  for (const how of ['batches', 'singles'] as const)
+  for (const { of, share } of shares)
+    console.log(`  push is ${share.toFixed(2)} of ${of} (middle of ${sizes.turns} turns)`);
+  for (const { what, server: served, bare: inserted } of processor)
     console.log(
-      `  ${how}: the server takes ${processor[how].toFixed(0)} µs of a processor an entry, the program that ` +
-        `inserts ${bareProcessor[how].toFixed(0)} µs`,
+      `  ${what}: the server takes ${served.toFixed(0)} µs of a processor an entry, the program that inserts ` +
+        `${inserted.toFixed(0)} µs`,
     );
 }
 
+const root = fileURLToPath(new URL('../', import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), 'brinewright-bench-'));
+const program = await builtProgram();
+const start: StartServer = (data, url) => startServer(program, data, url);
 const cluster = await postgres();
 try {
   console.log(
@@ -70,11 +74,11 @@ try {
   );
   if (args.includes('growth')) {
     const most = Number(args.find((one) => /^\d+$/.test(one)) ?? 1_000_000);
-    if (withSqlite) await grow('SQLite', join(folder, 'sqlite'), undefined, most);
-    if (cluster !== undefined) await grow('PostgreSQL', folder, await cluster.database(), most);
+    if (withSqlite) await grow(start, 'SQLite', join(folder, 'sqlite'), undefined, most);
+    if (cluster !== undefined) await grow(start, 'PostgreSQL', folder, await cluster.database(), most);
   } else if (args.includes('rounds')) {
-    if (withSqlite) await measureRounds('SQLite', join(folder, 'sqlite'), undefined);
-    if (cluster !== undefined) await measureRounds('PostgreSQL', folder, await cluster.database());
+    if (withSqlite) await measureRounds(start, 'SQLite', join(folder, 'sqlite'), undefined);
+    if (cluster !== undefined) await measureRounds(start, 'PostgreSQL', folder, await cluster.database());
   } else {
     if (withSqlite) await rates('SQLite', bareSqlite(folder), join(folder, 'data'), undefined);
     if (cluster !== undefined)
@@ -88,4 +92,5 @@ try {
 } finally {
   await cluster?.stop();
   rmSync(folder, { recursive: true, force: true });
+  rmSync(dirname(dirname(dirname(join(root, program)))), { recursive: true, force: true });
 }

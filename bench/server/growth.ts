@@ -7,7 +7,7 @@ import { sqliteStore } from '@brinewright/store/sqlite';
 import pg from 'pg';
 import { benchTank, readingsOf } from './entries.ts';
 import { measure, print, seconds } from './measure.ts';
-import { type ServerUnderTest, startServer } from './program.ts';
+import type { ServerUnderTest, StartServer } from './program.ts';
 
 const TANKS = 1000;
 const CLIENTS = 4;
@@ -16,6 +16,7 @@ const BATCH = 250;
 const REQUESTS = 200;
 
 export async function grow(
+  startServer: StartServer,
   title: string,
   data: string,
   url: string | undefined,

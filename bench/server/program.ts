@@ -34,10 +34,20 @@ export interface ServerUnderTest {
   stop(): Promise<void>;
 }
 
-/** The bundled server in a process of its own, asked over loopback on connections that stay open. */
-export async function startServer(data: string, databaseUrl: string | undefined): Promise<ServerUnderTest> {
+/** Starts a server on a folder, or on a database where one is named. */
+export type StartServer = (data: string, databaseUrl: string | undefined) => Promise<ServerUnderTest>;
+
+/**
+ * The bundled server in a process of its own, asked over loopback on connections that stay open.
+ * @param program path of the bundle, from the checkout's root
+ */
+export async function startServer(
+  program: string,
+  data: string,
+  databaseUrl: string | undefined,
+): Promise<ServerUnderTest> {
   const env = { ...process.env, ...(databaseUrl === undefined ? {} : { DATABASE_URL: databaseUrl }) };
-  const args = [join(root, 'apps/server/dist/main.js'), '--port', '0', '--data', data];
+  const args = [join(root, program), '--port', '0', '--data', data];
   const child = spawn(process.execPath, args, { env, stdio: ['ignore', 'pipe', 'ignore', 'ipc'] });
   const ended = once(child, 'exit');
   const address = await addressIn(createInterface({ input: child.stdout! }));
@@ -92,5 +102,5 @@ async function addressIn(lines: AsyncIterable<string>): Promise<string> {
     const address = /^Serving at (\S+)$/.exec(line)?.[1];
     if (address !== undefined) return address;
   }
-  throw new Error('the server did not start: build it with "npm start" first');
+  throw new Error('the server did not start');
 }

@@ -20,53 +20,60 @@ export interface Sizes {
 
 export interface Compared {
   readonly rows: readonly Measured[];
-  /** Of each turn, push by bare insert: in batches, and one at a time. */
-  readonly batches: number;
-  readonly singles: number;
-  /** Processor time the server took for an entry pushed in batches, and for one pushed alone, µs. */
-  readonly processor: { readonly batches: number; readonly singles: number };
-  /** The same of the program that inserts, without the database's own where that is another. */
-  readonly bareProcessor: { readonly batches: number; readonly singles: number };
+  /** Of each turn, push by insert, the middle. */
+  readonly shares: readonly { readonly of: string; readonly share: number }[];
+  /** Processor time an entry takes the server and the program that inserts (without the database's own), µs. */
+  readonly processor: readonly { readonly what: string; readonly server: number; readonly bare: number }[];
 }
 
 /** Some work before it is measured: both sides then run compiled code on warm pages. */
-async function warm(batch: number, write: (entries: ReturnType<typeof readingsOf>) => Promise<unknown>) {
-  const [many, one] = [benchTank(9000), benchTank(9001)];
+async function warm(batch: number, write: (entries: Entries) => Promise<unknown>, tank: number) {
+  const [many, one] = [benchTank(tank), benchTank(tank + 1)];
   for (let n = 0; n < 40; n++) await write(readingsOf(many, batch, n * batch));
   for (const entry of readingsOf(one, 2000)) await write([entry]);
 }
 
 export async function compareRates(bare: Bare, server: ServerUnderTest, sizes: Sizes): Promise<Compared> {
   const { batch, turns } = sizes;
-  await warm(batch, (entries) => bare.write(entries));
-  await warm(batch, (entries) => server.push((entries[0] as Entry).tank, entries));
+  await warm(batch, (entries) => server.push((entries[0] as Entry).tank, entries), 9000);
+  await warm(batch, bare.plain, 9000);
+  await warm(batch, bare.dense, 9002);
   for (let n = 0; n < 40; n++) await server.pull(benchTank(9000), batch);
   const all: Measured[][] = [];
   const served = { batches: newMeter(server.processor), singles: newMeter(server.processor) };
-  const plain = { batches: newMeter(ownProcessor), singles: newMeter(ownProcessor) };
+  const inserted = { batches: newMeter(ownProcessor), singles: newMeter(ownProcessor) };
   for (let turn = 0; turn < turns; turn++) {
-    const { write, push, pull, writeOne, pushOne } = jobsOf(bare, server, sizes, turn);
-    const many = `${batch} a transaction`;
+    const work = jobsOf(bare, server, sizes, turn);
+    const bareRow = (what: string, jobs: Jobs) => measure(what, spread(jobs, bare.connections));
     all.push([
-      await plain.batches.over(() => measure(`bare insert, ${many}`, spread(write, bare.connections))),
-      await served.batches.over(() => measure(`push ${batch} at once`, push)),
-      await plain.singles.over(() =>
-        measure('bare insert, one a transaction', spread(writeOne, bare.connections)),
-      ),
-      await served.singles.over(() => measure('push one at once', pushOne)),
-      await measure(`pull ${batch} at once`, pull),
+      await bareRow(`plain insert of ${batch}`, work.plain),
+      await inserted.batches.over(() => bareRow(`dense insert of ${batch}`, work.dense)),
+      await served.batches.over(() => measure(`push of ${batch}`, work.push)),
+      await inserted.singles.over(() => bareRow('insert of one', work.plainOne)),
+      await served.singles.over(() => measure('push of one', work.pushOne)),
+      await measure(`pull of ${batch}`, work.pull),
     ]);
   }
-  const share = (pushed: number, inserted: number): number =>
-    median(all.map((turn) => rateOf(turn[pushed] as Measured) / rateOf(turn[inserted] as Measured)));
+  const share = (of: string, pushed: number, row: number) => ({
+    of,
+    share: median(all.map((turn) => rateOf(turn[pushed] as Measured) / rateOf(turn[row] as Measured))),
+  });
   return {
     rows: (all[0] ?? []).map((_, n) => middleOf(all.map((turn) => turn[n] as Measured))),
-    batches: share(1, 0),
-    singles: share(3, 2),
-    processor: { batches: served.batches.perEntry(), singles: served.singles.perEntry() },
-    bareProcessor: { batches: plain.batches.perEntry(), singles: plain.singles.perEntry() },
+    shares: [
+      share(`a plain insert of ${batch}`, 2, 0),
+      share(`a dense insert of ${batch}`, 2, 1),
+      share('an insert of one', 4, 3),
+    ],
+    processor: [
+      { what: `of ${batch}`, server: served.batches.perEntry(), bare: inserted.batches.perEntry() },
+      { what: 'of one', server: served.singles.perEntry(), bare: inserted.singles.perEntry() },
+    ],
   };
 }
+
+type Entries = ReturnType<typeof readingsOf>;
+type Jobs = readonly (readonly (() => Promise<number>)[])[];
 
 const ownProcessor = async (): Promise<number> => {
   const { user, system } = process.cpuUsage();
@@ -91,7 +98,7 @@ function newMeter(taken: () => Promise<number>) {
 }
 
 /** The jobs of all clients for so many connections, each doing its share one after another. */
-const spread = <T>(clients: readonly (readonly T[])[], connections: number): T[][] =>
+const spread = (clients: Jobs, connections: number): Jobs =>
   Array.from({ length: connections }, (_, n) =>
     clients.filter((_jobs, client) => client % connections === n).flat(),
   );
@@ -99,21 +106,25 @@ const spread = <T>(clients: readonly (readonly T[])[], connections: number): T[]
 /** What each client does in a turn, on tanks of that turn's own. */
 function jobsOf(bare: Bare, server: ServerUnderTest, sizes: Sizes, turn: number) {
   const { tanks, perTank, clients, batch, singles } = sizes;
-  const shares = Array.from({ length: clients }, (_, n) =>
-    Array.from({ length: tanks / clients }, (_, i) => benchTank((turn * clients + n) * tanks + i)),
-  );
+  const shares = (from: number) =>
+    Array.from({ length: clients }, (_, n) =>
+      Array.from({ length: tanks / clients }, (_, i) => benchTank(from + (turn * clients + n) * tanks + i)),
+    );
   const single = Array.from({ length: clients }, (_, n) =>
     readingsOf(benchTank(5000 + turn * clients + n), singles / clients),
   );
-  const each = <T>(job: (tank: TankId, entries: ReturnType<typeof readingsOf>) => T): T[][] =>
-    shares.map((own) =>
-      own.flatMap((tank) => batchesOf(readingsOf(tank, perTank), batch).map((one) => job(tank, one))),
+  const each = (job: (tank: TankId, entries: Entries) => Promise<number>, from = 0): Jobs =>
+    shares(from).map((own) =>
+      own.flatMap((tank) =>
+        batchesOf(readingsOf(tank, perTank), batch).map((entries) => () => job(tank, entries)),
+      ),
     );
   return {
-    write: each((_, entries) => () => bare.write(entries)),
-    push: each((tank, entries) => () => server.push(tank, entries)),
-    pull: each((tank) => () => server.pull(tank, batch)),
-    writeOne: single.map((entries) => entries.map((one) => () => bare.write([one]))),
+    plain: each((_, entries) => bare.plain(entries), 2000),
+    dense: each((_, entries) => bare.dense(entries)),
+    push: each((tank, entries) => server.push(tank, entries)),
+    pull: each((tank) => server.pull(tank, batch)),
+    plainOne: single.map((entries) => entries.map((one) => () => bare.plain([one]))),
     pushOne: single.map((entries) => entries.map((one) => () => server.push(one.tank, [one]))),
   };
 }

@@ -5,11 +5,16 @@ import Libsql from 'libsql';
 import pg from 'pg';
 import { batchesOf, benchTank, startedTank } from './entries.ts';
 import { measure, print, seconds } from './measure.ts';
-import { type ServerUnderTest, startServer } from './program.ts';
+import type { ServerUnderTest, StartServer } from './program.ts';
 
 const TANKS = 1000;
 
-export async function measureRounds(title: string, data: string, url: string | undefined): Promise<void> {
+export async function measureRounds(
+  startServer: StartServer,
+  title: string,
+  data: string,
+  url: string | undefined,
+): Promise<void> {
   if (url === undefined) mkdirSync(data, { recursive: true });
   const server = await startServer(data, url);
   for (const few of batchesOf(
@@ -58,9 +63,9 @@ function again(server: ServerUnderTest, tagged: boolean) {
 /** Gives every tank the answer of the first, as of now and for its own newest entry. */
 const COPY = `
   insert into answer (tank, question, state, as_of, body, round)
-  select newest.tank, a.question, cast(entry.seq as text) || '.' || entry.id, a.as_of, a.body, a.round
-  from (select tank, max(seq) as seq from entry group by tank) newest
-  join entry on entry.seq = newest.seq
+  select newest.tank, a.question, cast(entry.place as text) || '.' || entry.id, a.as_of, a.body, a.round
+  from (select tank, max(place) as place from entry group by tank) newest
+  join entry on entry.tank = newest.tank and entry.place = newest.place
   cross join (select * from answer where tank = 'TANK') a
   where newest.tank <> 'TANK'
   on conflict (tank, question) do update

@@ -64,7 +64,7 @@ function mustBeSound(file: string): void {
   try {
     const found = db.prepare('pragma integrity_check').pluck().all();
     if (found.join() !== 'ok') throw new CopyError(`${file} is damaged: ${found.slice(0, 3).join('; ')}`);
-    db.prepare('select seq, id, tank, line from entry limit 1').get();
+    db.prepare('select id, tank, line from entry limit 1').get();
     db.prepare('select number from server_migration limit 1').get();
   } catch (error) {
     if (error instanceof CopyError) throw error;

@@ -1,6 +1,9 @@
 import type { Entry, EntryId, TankId } from './entry/kinds.ts';
 
-/** A place in the order of arrival at one store, a whole number that rises; it means nothing to another store. */
+/**
+ * A place in the order in which one tank's entries arrived at one store: a whole number that rises, with gaps or
+ * without. It means nothing to another store, nor for another tank.
+ */
 export type Cursor = number & { readonly cursor: unique symbol };
 
 /** Before the first entry. */
@@ -13,12 +16,15 @@ export interface Appended {
   readonly known: readonly EntryId[];
 }
 
-export interface ReadQuery {
-  readonly tank?: TankId;
+export interface PageQuery {
   /** Only what arrived after this; `START` by default. */
   readonly since?: Cursor;
   /** At most this many, 1000 by default. */
   readonly limit?: number;
+}
+
+export interface ReadQuery extends PageQuery {
+  readonly tank: TankId;
 }
 
 export interface Page {
@@ -37,30 +43,36 @@ export interface Head {
 }
 
 /**
- * Where a journal is kept: append only, in order of arrival. All backends keep the same promises, checked by one
- * suite. Every method rejects when the store is closed or the disk fails.
+ * Where a journal is kept: append only, each tank by itself in order of arrival. All backends keep the same promises,
+ * checked by one suite. Every method rejects when the store is closed or the disk fails.
  */
 export interface JournalStore {
   /**
    * Keeps entries, all of them or none. Resolves only when they would survive the device losing power; so long as it
-   * has not resolved nothing is promised. Idempotent by id.
-   * @throws EntryClash where an id is known, or comes twice here, with different content
+   * has not resolved nothing is promised. Idempotent by tank and id.
+   * @throws EntryClash where an id is known in its tank, or comes twice here, with different content
    */
   append(entries: readonly Entry[]): Promise<Appended>;
-  /** One page; entries being appended meanwhile are either wholly there or come after the cursor. */
-  read(query?: ReadQuery): Promise<Page>;
+  /** One page of one tank; entries being appended meanwhile are either wholly there or come after the cursor. */
+  read(query: ReadQuery): Promise<Page>;
   /** Ids of the tanks that have an entry, sorted. */
   tanks(): Promise<readonly TankId[]>;
   /** The newest entry of every tank. */
   heads(): Promise<ReadonlyMap<TankId, Head>>;
-  /** Those of the ids that no entry is kept under, in the order given. */
-  lacking(ids: readonly EntryId[]): Promise<readonly EntryId[]>;
+  /** Those of the ids that no entry of the tank is kept under, in the order given. */
+  lacking(tank: TankId, ids: readonly EntryId[]): Promise<readonly EntryId[]>;
   count(): Promise<number>;
   /** Ends what is under way and lets go of the file or connection. */
   close(): Promise<void>;
 }
 
-/** Two different entries under one id: entries never change, so neither may replace the other. */
+/** A store with one order of arrival over all tanks as well, for a program that follows whatever is written. */
+export interface ArrivalStore extends JournalStore {
+  /** One page of all tanks; its cursor is a place in that order. */
+  arrivals(query?: PageQuery): Promise<Page>;
+}
+
+/** Two different entries of a tank under one id: entries never change, so neither may replace the other. */
 export class EntryClash extends Error {
   readonly ids: readonly EntryId[];
 
@@ -74,16 +86,15 @@ export class EntryClash extends Error {
   }
 }
 
-/** Everything a query finds, page by page. */
-export async function* readAll(
-  store: JournalStore,
-  query: Omit<ReadQuery, 'limit'> = {},
-): AsyncGenerator<Entry> {
-  let since = query.since ?? START;
-  for (let more = true; more; ) {
-    const page = await store.read({ ...query, since });
-    yield* page.entries;
-    since = page.cursor;
-    more = page.more;
+/** Everything that is kept of a tank, page by page; without one, of all tanks, one after another. */
+export async function* readAll(store: JournalStore, tank?: TankId): AsyncGenerator<Entry> {
+  for (const one of tank === undefined ? await store.tanks() : [tank]) {
+    let since = START;
+    for (let more = true; more; ) {
+      const page = await store.read({ tank: one, since });
+      yield* page.entries;
+      since = page.cursor;
+      more = page.more;
+    }
   }
 }

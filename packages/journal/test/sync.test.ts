@@ -240,8 +240,7 @@ class World {
 
   private async restore(lost: number): Promise<void> {
     const copy = memoryStore();
-    const entries: Entry[] = [];
-    for await (const one of readAll(this.server)) entries.push(one);
+    const { entries } = await this.server.arrivals();
     await copy.append(entries.slice(0, -lost));
     this.server = copy;
   }

@@ -21,7 +21,10 @@ describe('synchronisation over a line', () => {
     const over = wirePeer((verb, body) => answerWire(peerOf(there), verb, body));
     const [head] = (await here.heads()).values();
     expect(head?.last).toBe(id(1));
-    expect(await over.push(TANK, (await here.read()).entries)).toMatchObject({ clashes: [], refused: [] });
+    expect(await over.push(TANK, (await here.read({ tank: TANK })).entries)).toMatchObject({
+      clashes: [],
+      refused: [],
+    });
     const page = await over.pull(TANK, undefined);
     expect(page?.entries.map(lineOf)).toEqual([line]);
   });

@@ -4,21 +4,22 @@ import {
   entryOfLine,
   type Head,
   type Page,
-  type ReadQuery,
+  type PageQuery,
   START,
   type TankId,
 } from '@brinewright/journal';
 
 /** A kept line with its place in the order of arrival. */
 export interface Row {
-  readonly seq: number;
+  /** Text where the driver gives 64-bit integers so; a place is far below the largest exact number. */
+  readonly place: number | string;
   readonly line: string;
 }
 
 const DEFAULT_LIMIT = 1000;
 
 /** A query with its defaults. @throws RangeError for a limit that is not a whole number above zero */
-export function settled(query: ReadQuery): { since: number; limit: number } {
+export function settled(query: PageQuery): { since: number; limit: number } {
   const { since = START, limit = DEFAULT_LIMIT } = query;
   if (!Number.isSafeInteger(limit) || limit < 1)
     throw new RangeError(`a page of ${limit} entries cannot be read`);
@@ -30,17 +31,16 @@ export function pageOf(rows: readonly Row[], limit: number, since: number): Page
   const held = rows.slice(0, limit);
   return {
     entries: held.map(({ line }) => entryOfLine(line)),
-    cursor: (held.at(-1)?.seq ?? since) as Cursor,
+    cursor: Number(held.at(-1)?.place ?? since) as Cursor,
     more: rows.length > limit,
   };
 }
 
 export interface HeadRow {
   readonly tank: TankId;
-  /** Text where the driver gives 64-bit integers so; a place is far below the largest exact number. */
-  readonly seq: number | string;
+  readonly place: Row['place'];
   readonly id: EntryId;
 }
 
 export const headsOf = (rows: readonly HeadRow[]): ReadonlyMap<TankId, Head> =>
-  new Map(rows.map(({ tank, seq, id }) => [tank, { cursor: Number(seq) as Cursor, last: id }]));
+  new Map(rows.map(({ tank, place, id }) => [tank, { cursor: Number(place) as Cursor, last: id }]));

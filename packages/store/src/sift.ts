@@ -8,25 +8,29 @@ import {
   sameContent,
 } from '@brinewright/journal';
 
+/** What an entry is kept under: its tank and its id. */
+export const keyOf = ({ tank, id }: Pick<Entry, 'tank' | 'id'>): string => `${tank} ${id}`;
+
 export interface Sifted {
-  /** To be kept now, in the order given, each id once. */
+  /** To be kept now, in the order given, each once. */
   readonly fresh: readonly Entry[];
   readonly known: readonly EntryId[];
 }
 
 /**
  * Tells entries to be kept from those already kept.
- * @param keptLine the line kept under an id, if any
+ * @param keptLine the line kept under a key, if any
  * @throws EntryClash naming every id that has, or would get, two contents
  */
-export function sift(entries: readonly Entry[], keptLine: (id: EntryId) => string | undefined): Sifted {
-  const fresh = new Map<EntryId, Entry>();
+export function sift(entries: readonly Entry[], keptLine: (key: string) => string | undefined): Sifted {
+  const fresh = new Map<string, Entry>();
   const known: EntryId[] = [];
   const clashes = new Set<EntryId>();
   for (const entry of entries) {
-    const line = keptLine(entry.id);
-    const before = line === undefined ? fresh.get(entry.id) : entryOfLine(line);
-    if (before === undefined) fresh.set(entry.id, entry);
+    const key = keyOf(entry);
+    const line = keptLine(key);
+    const before = line === undefined ? fresh.get(key) : entryOfLine(line);
+    if (before === undefined) fresh.set(key, entry);
     else if (line === lineOf(entry) || sameContent(before, entry)) known.push(entry.id);
     else clashes.add(entry.id);
   }
@@ -43,17 +47,17 @@ export type Outcome = Appended | EntryClash;
  */
 export function siftEach(
   callers: readonly (readonly Entry[])[],
-  keptLine: (id: EntryId) => string | undefined,
+  kept: ReadonlyMap<string, string>,
 ): { readonly fresh: readonly Entry[]; readonly outcomes: readonly Outcome[] } {
-  const fresh = new Map<EntryId, Entry>();
-  const lineNow = (id: EntryId): string | undefined => {
-    const before = fresh.get(id);
-    return before === undefined ? keptLine(id) : lineOf(before);
+  const fresh = new Map<string, Entry>();
+  const lineNow = (key: string): string | undefined => {
+    const before = fresh.get(key);
+    return before === undefined ? kept.get(key) : lineOf(before);
   };
   const outcomes = callers.map((entries): Outcome => {
     try {
       const own = sift(entries, lineNow);
-      for (const entry of own.fresh) fresh.set(entry.id, entry);
+      for (const entry of own.fresh) fresh.set(keyOf(entry), entry);
       return { added: own.fresh.map(({ id }) => id), known: own.known };
     } catch (error) {
       if (error instanceof EntryClash) return error;

@@ -3,7 +3,7 @@ import type { Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { conformanceCases } from '@brinewright/store/conformance';
+import { arrivalCases, conformanceCases } from '@brinewright/store/conformance';
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { ensureChromium, flags, servePage } from './support/browser.ts';
@@ -39,7 +39,7 @@ async function start(): Promise<void> {
 }
 
 describe('journal store in IndexedDB, in a browser', () => {
-  it.each(conformanceCases.map(({ name }) => name))('%s', async (name) => {
+  it.each([...conformanceCases, ...arrivalCases].map(({ name }) => name))('%s', async (name) => {
     expect(await page.evaluate((one) => globalThis.runCase(one), name)).toBe('held');
   });
 
@@ -57,8 +57,12 @@ describe('journal store in IndexedDB, in a browser', () => {
     ]);
   });
 
-  it('brings an older layout forward', async () => {
-    expect(await page.evaluate(() => globalThis.openOlder())).toEqual([1, 0]);
+  it.each([1, 2])('brings layout %i forward, with all that is kept in it', async (version) => {
+    expect(await page.evaluate((older) => globalThis.openOlder(older), version)).toEqual({
+      before: [1, 2],
+      again: { added: [], known: 2 },
+      count: 3,
+    });
   });
 
   it('refuses a journal written by a newer version, in plain words', async () => {

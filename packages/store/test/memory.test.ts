@@ -1,4 +1,4 @@
-import { conformanceCases } from '@brinewright/store/conformance';
+import { arrivalCases, conformanceCases } from '@brinewright/store/conformance';
 import { memoryStore } from '@brinewright/store/memory';
 import { describe, it, vi } from 'vitest';
 
@@ -6,7 +6,7 @@ import { describe, it, vi } from 'vitest';
 vi.setConfig({ testTimeout: 60_000 });
 
 describe('journal store in memory', () => {
-  for (const { name, run } of conformanceCases.filter(({ reopens }) => !reopens)) {
+  for (const { name, run } of [...conformanceCases.filter(({ reopens }) => !reopens), ...arrivalCases]) {
     it(name, () => run({ open: async () => memoryStore() }));
   }
 });

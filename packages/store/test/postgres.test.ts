@@ -5,11 +5,13 @@ import {
   newTankId,
   type Page,
   START,
+  type TankId,
 } from '@brinewright/journal';
 import { conformanceCases } from '@brinewright/store/conformance';
 import { postgresStore } from '@brinewright/store/postgres';
 import pg from 'pg';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
+import { expectCarriedOver, oldenSql } from './support/olden.ts';
 import { type Cluster, startCluster } from './support/postgres.ts';
 
 // A busy machine may take its time to force things to the disk.
@@ -44,30 +46,40 @@ describe('journal store in PostgreSQL', () => {
   it('lets no reader pass by an entry that is placed but not yet committed', async () => {
     const url = await cluster.database();
     const stores = await Promise.all(Array.from({ length: 4 }, () => postgresStore(url)));
-    const tank = newTankId(0, new Uint8Array(10));
-    const note = (n: number) => {
+    const tanks = [0, 1, 2].map((n) => newTankId(n, new Uint8Array(10)));
+    const note = (n: number, tank: TankId) => {
       const id = newEntryId(n, new Uint8Array(10).fill(4));
       return { id, tank, at: '2026-03-01T08:00:00Z', kind: 'note' as const, body: { text: String(n) } };
     };
     let writing = true;
+    // Each writes to all tanks at once, beginning with another: none may wait for one that waits for it.
     const writers = stores.map(async (store, w) => {
-      for (let i = 0; i < 25; i++) await store.append([note(w * 1000 + 2 * i), note(w * 1000 + 2 * i + 1)]);
+      const turned = [...tanks.slice(w % 3), ...tanks.slice(0, w % 3)];
+      for (let i = 0; i < 25; i++)
+        await store.append(
+          turned.flatMap((tank) => [note(w * 1000 + 2 * i, tank), note(w * 1000 + 2 * i + 1, tank)]),
+        );
     });
     const done = Promise.all(writers).then(() => {
       writing = false;
     });
-    const seen: EntryId[] = [];
-    let since = START;
-    for (let last = false; !last; ) {
-      last = !writing;
-      const page: Page = await (stores[0] as JournalStore).read({ since, limit: 3 });
-      seen.push(...page.entries.map(({ id }) => id));
-      since = page.cursor;
-      last &&= !page.more;
-    }
+    const readers = tanks.map(async (tank) => {
+      const seen: EntryId[] = [];
+      let since = START;
+      for (let last = false; !last; ) {
+        last = !writing;
+        const page: Page = await (stores[0] as JournalStore).read({ tank, since, limit: 3 });
+        seen.push(...page.entries.map(({ id }) => id));
+        since = page.cursor;
+        last &&= !page.more;
+      }
+      return seen;
+    });
     await done;
-    expect(new Set(seen).size).toBe(200);
-    expect(seen).toHaveLength(200);
+    for (const seen of await Promise.all(readers)) {
+      expect(seen).toHaveLength(200);
+      expect(new Set(seen).size).toBe(200);
+    }
     await Promise.all(stores.map((store) => store.close()));
   });
 
@@ -107,10 +119,21 @@ describe('the layout of the PostgreSQL database', () => {
     const url = await cluster.database();
     await (await postgresStore(url)).close();
     await withClient(url, async (client) => {
-      await client.query("insert into entry values (1, 'a', 't', '{}')");
+      await client.query("insert into entry (tank, place, id, line) values ('t', 1, 'a', '{}')");
       for (const sql of ["update entry set line = 'x'", 'delete from entry', 'truncate entry']) {
         await expect(client.query(sql)).rejects.toThrow(/entries never change and are never deleted/);
       }
+    });
+  });
+
+  it('is brought forward from where it stands, with all that is kept in it', async () => {
+    const url = await cluster.database();
+    await withClient(url, (client) => client.query(oldenSql('postgres')));
+    const store = await postgresStore(url);
+    await expectCarriedOver(store);
+    await store.close();
+    await withClient(url, async (client) => {
+      await expect(client.query('delete from entry')).rejects.toThrow(/entries never change/);
     });
   });
 
@@ -119,7 +142,7 @@ describe('the layout of the PostgreSQL database', () => {
     await (await postgresStore(url)).close();
     await withClient(url, (client) => client.query("insert into journal_migration values (7, 'moon_phase')"));
     await expect(postgresStore(url)).rejects.toThrow(
-      /newer version of the program \(layout 7; this one knows 3\)/,
+      /newer version of the program \(layout 7; this one knows 4\)/,
     );
   });
 });

@@ -1,11 +1,11 @@
-CREATE TABLE entry (
-  seq bigint primary key,
-  id text not null unique,
+CREATE TABLE "entry" (
   tank text not null,
-  line text not null
-);
-
-CREATE INDEX entry_by_tank on entry (tank, seq);
+  place integer not null,
+  id text not null,
+  line text not null,
+  primary key (tank, place),
+  unique (tank, id)
+) without rowid;
 
 CREATE TRIGGER entry_never_changes before update on entry
 begin

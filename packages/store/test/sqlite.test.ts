@@ -5,6 +5,7 @@ import { conformanceCases } from '@brinewright/store/conformance';
 import { sqliteStore } from '@brinewright/store/sqlite';
 import Database from 'libsql';
 import { afterAll, describe, expect, it, vi } from 'vitest';
+import { expectCarriedOver, oldenSql } from './support/olden.ts';
 
 // A busy machine may take its time to force things to the disk.
 vi.setConfig({ testTimeout: 60_000 });
@@ -56,7 +57,7 @@ describe('the layout of the SQLite file', () => {
     const path = unused();
     const store = sqliteStore(path);
     const db = new Database(path);
-    db.exec("insert into entry values (1, 'a', 't', '{}')");
+    db.exec("insert into entry (tank, place, id, line) values ('t', 1, 'a', '{}')");
     expect(() => db.exec("update entry set line = 'x'")).toThrow(/entries never change/);
     expect(() => db.exec('delete from entry')).toThrow(/entries are never deleted/);
     expect(await store.count()).toBe(1);
@@ -69,7 +70,7 @@ describe('the layout of the SQLite file', () => {
     await sqliteStore(path).close();
     const db = new Database(path);
     db.exec("insert into journal_migration values (7, 'moon_phase')");
-    expect(() => sqliteStore(path)).toThrow(/newer version of the program \(layout 7; this one knows 2\)/);
+    expect(() => sqliteStore(path)).toThrow(/newer version of the program \(layout 7; this one knows 4\)/);
     db.exec(
       "delete from journal_migration where number > 1; insert into journal_migration values (2, 'other')",
     );
@@ -77,17 +78,14 @@ describe('the layout of the SQLite file', () => {
     db.close();
   });
 
-  it('is brought forward from where it stands', async () => {
+  it('is brought forward from where it stands, with all that is kept in it', async () => {
     const path = unused();
     const db = new Database(path);
-    db.exec('create table journal_migration (number integer primary key, name text not null)');
-    const first = new URL('../src/sql/migrations/000001_entry.sql', import.meta.url);
-    db.exec(`${readFileSync(first, 'utf8')}; insert into journal_migration values (1, 'entry')`);
+    db.exec(oldenSql('sqlite'));
     const store = sqliteStore(path);
-    expect(db.prepare('select name from journal_migration order by number').pluck().all()).toEqual([
-      'entry',
-      'append_only',
-    ]);
+    await expectCarriedOver(store);
+    expect(() => db.exec("update entry set line = 'x'")).toThrow(/entries never change/);
+    expect(() => db.exec('delete from entry')).toThrow(/entries are never deleted/);
     await store.close();
     db.close();
   });

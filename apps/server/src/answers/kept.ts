@@ -65,7 +65,7 @@ export async function freshAnswer(services: Services, tank: TankId, head: Head):
 export async function reckonAnswer(services: Services, tank: TankId, wanted: Wanted): Promise<Reply> {
   const { asOf = services.now(), days = usualHorizonDays, seed = SEED } = wanted;
   const lines: string[] = [];
-  for await (const entry of readAll(services.store, { tank })) lines.push(lineOf(entry));
+  for await (const entry of readAll(services.store, tank)) lines.push(lineOf(entry));
   const began = performance.now();
   const reply = await services.reckoner.ask({ tank, lines, asOf, days, seed });
   services.metrics.time('brinewright_reckoning_seconds', {}, (performance.now() - began) / 1000);

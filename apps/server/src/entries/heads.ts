@@ -13,7 +13,7 @@ import { first } from '../sql/database.ts';
 export async function headOf(database: Database, tank: TankId): Promise<Head | undefined> {
   return first<Head>(
     database,
-    'select seq as cursor, id as last from entry where tank = $1 order by seq desc limit 1',
+    'select place as cursor, id as last from entry where tank = $1 order by place desc limit 1',
     tank,
   );
 }
@@ -40,8 +40,9 @@ export async function tanksWithHeads(
     cursor: Head['cursor'] | null;
     last: Head['last'];
   }>(
-    `select crew.tank, crew.role, entry.seq as cursor, entry.id as last from crew
-     left join entry on entry.seq = (select max(seq) from entry newest where newest.tank = crew.tank)
+    `select crew.tank, crew.role, entry.place as cursor, entry.id as last from crew
+     left join entry on entry.tank = crew.tank
+       and entry.place = (select max(place) from entry newest where newest.tank = crew.tank)
      where crew.account = $1 order by crew.tank`,
     account,
   );

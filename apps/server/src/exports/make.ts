@@ -93,11 +93,17 @@ async function* journalPieces(services: Services, account: string | undefined): 
 
 async function* entriesOf(services: Services, account: string | undefined): AsyncGenerator<Entry> {
   const tanks = await tanksOf(services, { account });
-  for (const tank of tanks.keys()) yield* readAll(services.store, { tank });
+  for (const tank of tanks.keys()) yield* readAll(services.store, tank);
   if (account !== undefined) yield* writtenElsewhere(services, account, new Set(tanks.keys()));
 }
 
 const PAGE = 1000;
+
+interface KeptLine {
+  readonly tank: string;
+  readonly place: number;
+  readonly line: string;
+}
 
 /** Entries of tanks someone has no part in any more. Read from the store's own table, past what cannot be theirs. */
 async function* writtenElsewhere(
@@ -105,10 +111,12 @@ async function* writtenElsewhere(
   account: string,
   own: ReadonlySet<TankId>,
 ): AsyncGenerator<Entry> {
-  for (let since = 0; ; ) {
-    const rows = await database.all<{ seq: number; line: string }>(
-      `select seq, line from entry where seq > $1 and line like $2 order by seq limit ${PAGE}`,
-      since,
+  for (let since: KeptLine = { tank: '', place: 0, line: '' }; ; ) {
+    const rows: readonly KeptLine[] = await database.all<KeptLine>(
+      `select tank, place, line from entry where (tank, place) > ($1, $2) and line like $3
+       order by tank, place limit ${PAGE}`,
+      since.tank,
+      since.place,
       `%"${account}"%`,
     );
     for (const { line } of rows) {
@@ -117,6 +125,6 @@ async function* writtenElsewhere(
     }
     const last = rows.at(-1);
     if (last === undefined || rows.length < PAGE) return;
-    since = last.seq;
+    since = last;
   }
 }

@@ -76,7 +76,8 @@ export function entryRoutes(services: Services): Hono<Env> {
     checked('param', tankParam),
     checked('json', lackingBody),
     async (context) => {
-      const lacking = await store.lacking(context.req.valid('json').ids);
+      const tank = context.req.valid('param').tank as TankId;
+      const lacking = await store.lacking(tank, context.req.valid('json').ids);
       return context.json({ lacking: [...lacking] });
     },
   );
@@ -125,7 +126,7 @@ async function knownCursor({ database }: Services, tank: TankId, text: string) {
     ]);
   const kept = await first<{ id: string }>(
     database,
-    'select id from entry where tank = $1 and seq = $2',
+    'select id from entry where tank = $1 and place = $2',
     tank,
     place.cursor,
   );

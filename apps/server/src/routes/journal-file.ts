@@ -103,7 +103,7 @@ export function journalFileRoutes(services: Services): Hono<Env> {
 
 async function* pagesOf(store: JournalStore, tank: TankId): AsyncGenerator<string> {
   let lines: string[] = [];
-  for await (const entry of readAll(store, { tank })) {
+  for await (const entry of readAll(store, tank)) {
     lines.push(lineOf(entry));
     if (lines.length < BATCH) continue;
     yield `${lines.join('\n')}\n`;

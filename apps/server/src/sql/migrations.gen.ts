@@ -277,4 +277,14 @@ alter table push_message add column tries integer not null default 0;
 alter table push_message add column due bigint not null default 0;
 `,
   },
+  {
+    number: 11,
+    name: 'by_tank',
+    engine: 'postgres',
+    text: `-- Tables of tanks can be spread over several databases by tank, and there nothing is unique that does not begin with
+-- the tank. Two secrets are never the same for being random; they are only looked for.
+alter table probe drop constraint probe_secret_key;
+create index probe_by_secret on probe (secret);
+`,
+  },
 ];

@@ -129,5 +129,5 @@ const oneTank = (store: JournalStore, tank: TankId, head: Head | undefined): Jou
 /** A store of which nothing is handed over: the place up to which it was stays where it is. */
 const readOnly = (store: JournalStore): JournalStore => ({
   ...store,
-  read: async ({ since = START } = {}) => ({ entries: [], cursor: since, more: false }),
+  read: async ({ since = START }) => ({ entries: [], cursor: since, more: false }),
 });

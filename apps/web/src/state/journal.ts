@@ -1,4 +1,4 @@
-import type { Cursor, Entry, JournalStore, TankFacts, TankId } from '@brinewright/journal';
+import type { ArrivalStore, Cursor, Entry, TankFacts, TankId } from '@brinewright/journal';
 import { foldAhead, foldTank, newEntryId, START } from '@brinewright/journal';
 import { indexedDbStore } from '@brinewright/store/indexeddb';
 import { memoryStore } from '@brinewright/store/memory';
@@ -86,7 +86,7 @@ const NONE: readonly Entry[] = [];
 export const entriesOf = (tank: TankId): readonly Entry[] => byTank.value.get(tank) ?? NONE;
 
 /** Where the journal is kept; there from the moment it was opened. */
-export let store: JournalStore;
+export let store: ArrivalStore;
 const others =
   typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('brinewright.journal');
 
@@ -138,7 +138,7 @@ function refresh(): Promise<void> {
 async function readOn(): Promise<void> {
   const fresh: Entry[] = [];
   for (let more = true; more; ) {
-    const page = await store.read({ since: place, limit: PAGE });
+    const page = await store.arrivals({ since: place, limit: PAGE });
     fresh.push(...page.entries);
     place = page.cursor;
     more = page.more;

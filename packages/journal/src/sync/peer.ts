@@ -37,7 +37,7 @@ export function storePeer(store: JournalStore): Peer {
       if (after !== undefined && !(await isPlaceOf(store, tank, after))) return undefined;
       return store.read({ tank, since: after?.cursor ?? START, limit: PAGE });
     },
-    lacking: (_tank, ids) => store.lacking(ids),
+    lacking: (tank, ids) => store.lacking(tank, ids),
     push: async (tank, entries) => {
       const refused = entries.filter((entry) => entry.tank !== tank).map(({ id }) => id);
       const clashes = await appendSound(

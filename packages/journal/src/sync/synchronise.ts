@@ -134,7 +134,12 @@ async function pull(run: Run, before: TankPlaces): Promise<Head | undefined | 'e
       if (place === undefined) throw new Error(`the peer does not let tank ${tank} be read from its start`);
       return 'elsewhere';
     }
-    tally.pulled += (await store.lacking(page.entries.map(({ id }) => id))).length;
+    tally.pulled += (
+      await store.lacking(
+        tank,
+        page.entries.map(({ id }) => id),
+      )
+    ).length;
     for (const id of await appendSound(store, page.entries)) tally.clashes.add(id);
     const last = page.entries.at(-1);
     if (last !== undefined) {

@@ -3,6 +3,7 @@
  * A case throws where a promise is broken.
  */
 import {
+  type ArrivalStore,
   type Entry,
   EntryClash,
   type EntryId,
@@ -17,15 +18,15 @@ import {
 import { rejects, same } from './assert.ts';
 
 /** Somewhere a journal is kept: empty at first; opened again, the same journal. */
-export interface Place {
-  open(): Promise<JournalStore>;
+export interface Place<Store = JournalStore> {
+  open(): Promise<Store>;
 }
 
-export interface Case {
+export interface Case<Store = JournalStore> {
   readonly name: string;
   /** True where the case opens its place more than once: memory cannot. */
   readonly reopens: boolean;
-  run(place: Place): Promise<void>;
+  run(place: Place<Store>): Promise<void>;
 }
 
 const EPOCH = Date.UTC(2026, 2, 1, 8);
@@ -48,7 +49,10 @@ async function everything(store: JournalStore): Promise<Entry[]> {
   return entries;
 }
 
-const holds = (name: string, check: (store: JournalStore) => Promise<void>): Case => ({
+const holds = <Store extends JournalStore = JournalStore>(
+  name: string,
+  check: (store: Store) => Promise<void>,
+): Case<Store> => ({
   name,
   reopens: false,
   run: async (place) => {
@@ -68,7 +72,7 @@ export const conformanceCases: readonly Case[] = [
   holds('is empty at first', async (store) => {
     same(await store.count(), 0);
     same(await store.tanks(), []);
-    same(await store.read(), { entries: [], cursor: START, more: false });
+    same(await store.read({ tank: TANK }), { entries: [], cursor: START, more: false });
   }),
 
   holds('gives back what was appended, in order of arrival', async (store) => {
@@ -111,13 +115,14 @@ export const conformanceCases: readonly Case[] = [
 
   holds('reads on from a cursor, page by page', async (store) => {
     await store.append(notes(0, 5));
-    const first = await store.read({ limit: 2 });
+    const first = await store.read({ tank: TANK, limit: 2 });
     same([ids([...first.entries]), first.more], [[idOf(0), idOf(1)], true]);
-    const second = await store.read({ since: first.cursor, limit: 3 });
+    const second = await store.read({ tank: TANK, since: first.cursor, limit: 3 });
     same([ids([...second.entries]), second.more], [[idOf(2), idOf(3), idOf(4)], false]);
-    same(await store.read({ since: second.cursor }), { entries: [], cursor: second.cursor, more: false });
-    await store.append([note(0), note(7)]);
-    same((await store.read({ since: second.cursor })).entries, [note(7)]);
+    const rest = { tank: TANK, since: second.cursor };
+    same(await store.read(rest), { entries: [], cursor: second.cursor, more: false });
+    await store.append([note(0), note(6, 'elsewhere', OTHER), note(7)]);
+    same((await store.read(rest)).entries, [note(7)]);
   }),
 
   holds('reads one tank only', async (store) => {
@@ -139,19 +144,34 @@ export const conformanceCases: readonly Case[] = [
     await store.append([note(5), note(1, 'a', OTHER), note(2), note(3, 'b', OTHER), note(4)]);
     const heads = await store.heads();
     same([heads.size, heads.get(TANK)?.last, heads.get(OTHER)?.last], [2, idOf(4), idOf(3)]);
-    same((await store.read({ tank: OTHER, since: heads.get(OTHER)?.cursor ?? START })).entries, []);
-    same((await store.read({ since: heads.get(OTHER)?.cursor ?? START })).entries, [note(4)]);
+    for (const [tank, { cursor }] of heads) same((await store.read({ tank, since: cursor })).entries, []);
+    await store.append([note(6), note(7)]);
+    same((await store.read({ tank: TANK, since: heads.get(TANK)?.cursor ?? START })).entries, [
+      note(6),
+      note(7),
+    ]);
+    same((await store.heads()).get(OTHER), heads.get(OTHER));
   }),
 
-  holds('tells which of some ids it lacks', async (store) => {
-    await store.append([note(1), note(3)]);
-    same(await store.lacking([idOf(4), idOf(3), idOf(2), idOf(1)]), [idOf(4), idOf(2)]);
-    same(await store.lacking([]), []);
+  holds('tells which of some ids a tank lacks', async (store) => {
+    await store.append([note(1), note(3), note(2, 'elsewhere', OTHER)]);
+    same(await store.lacking(TANK, [idOf(4), idOf(3), idOf(2), idOf(1)]), [idOf(4), idOf(2)]);
+    same(await store.lacking(TANK, []), []);
+  }),
+
+  holds('looks for an id within its tank', async (store) => {
+    const two = [note(1, 'here'), note(1, 'there', OTHER)];
+    same(await store.append(two), { added: [idOf(1), idOf(1)], known: [] });
+    same(await store.append(two), { added: [], known: [idOf(1), idOf(1)] });
+    same(await everything(store), two);
+    const error = await rejects(() => store.append([note(1, 'there'), note(2, 'there', OTHER)]));
+    same(error instanceof EntryClash && error.ids, [idOf(1)]);
+    same(await store.count(), 2);
   }),
 
   holds('refuses a page of no size', async (store) => {
-    await rejects(() => store.read({ limit: 0 }));
-    await rejects(() => store.read({ limit: 1.5 }));
+    await rejects(() => store.read({ tank: TANK, limit: 0 }));
+    await rejects(() => store.read({ tank: TANK, limit: 1.5 }));
   }),
 
   holds('keeps the very bytes of a line, whatever is in it', async (store) => {
@@ -190,17 +210,34 @@ export const conformanceCases: readonly Case[] = [
     same([one.status, two.status, three.status], ['fulfilled', 'rejected', 'fulfilled']);
     same(two.status === 'rejected' && two.reason instanceof EntryClash && two.reason.ids, [idOf(1)]);
     same(three.status === 'fulfilled' && three.value, { added: [idOf(4)], known: [idOf(2)] });
-    same(await store.lacking([idOf(3), idOf(4)]), [idOf(3)]);
+    same(await store.lacking(TANK, [idOf(3), idOf(4)]), [idOf(3)]);
+  }),
+
+  holds('takes entries of many tanks from many callers at once', async (store) => {
+    const tanks = Array.from({ length: 7 }, (_, i) => newTankId(EPOCH + i, new Uint8Array(10).fill(i)));
+    const at = (n: number): Entry => note(n, `note ${n}`, tanks[n % 7]);
+    const batches = Array.from({ length: 20 }, (_, i) => Array.from({ length: 10 }, (_, k) => at(i * 5 + k)));
+    const appended = await Promise.all(batches.map((batch) => store.append(batch)));
+    same(
+      appended.reduce((sum, { added }) => sum + added.length, 0),
+      105,
+    );
+    for (const [i, tank] of tanks.entries()) {
+      const { entries } = await store.read({ tank });
+      same(ids([...entries]).sort(), ids(Array.from({ length: 15 }, (_, k) => at(7 * k + i))));
+    }
   }),
 
   holds('shows a reader every entry once while others append', async (store) => {
-    const writing = Promise.all(Array.from({ length: 30 }, (_, i) => store.append(notes(i * 4, i * 4 + 4))));
+    const writing = Promise.all(
+      Array.from({ length: 30 }, (_, i) => store.append([...notes(i * 4, i * 4 + 4), note(i, '', OTHER)])),
+    );
     const seen: Entry[] = [];
     let since = START;
     for (let done = false; !done; ) {
       done = await Promise.race([writing.then(() => true), store.count().then(() => false)]);
       for (let more = true; more; ) {
-        const page = await store.read({ since, limit: 7 });
+        const page = await store.read({ tank: TANK, since, limit: 7 });
         seen.push(...page.entries);
         since = page.cursor;
         more = page.more;
@@ -213,21 +250,21 @@ export const conformanceCases: readonly Case[] = [
     await store.append([note(1)]);
     await store.close();
     await rejects(() => store.append([note(2)]));
-    await rejects(() => store.read());
+    await rejects(() => store.read({ tank: TANK }));
     await rejects(() => store.tanks());
     await rejects(() => store.heads());
-    await rejects(() => store.lacking([idOf(1)]));
+    await rejects(() => store.lacking(TANK, [idOf(1)]));
     await rejects(() => store.count());
   }),
 
   holdsAcross('holds everything when opened again, and cursors still count', async (place) => {
     const before = await place.open();
     await before.append(notes(0, 3));
-    const { cursor } = await before.read({ limit: 2 });
+    const { cursor } = await before.read({ tank: TANK, limit: 2 });
     await before.close();
     const after = await place.open();
     same(await everything(after), notes(0, 3));
-    same((await after.read({ since: cursor })).entries, [note(2)]);
+    same((await after.read({ tank: TANK, since: cursor })).entries, [note(2)]);
     same(await after.append([note(1), note(5)]), { added: [idOf(5)], known: [idOf(1)] });
     await after.close();
   }),
@@ -246,5 +283,22 @@ export const conformanceCases: readonly Case[] = [
     same(error instanceof EntryClash, true);
     await one.close();
     await two.close();
+  }),
+];
+
+/** What a store with an order of arrival over all tanks promises besides. */
+export const arrivalCases: readonly Case<ArrivalStore>[] = [
+  holds('tells what arrived, whatever its tank, in one order', async (store) => {
+    const entries = [note(2), note(5, 'there', OTHER), note(1), note(5, 'here')];
+    same(await store.arrivals(), { entries: [], cursor: START, more: false });
+    await store.append(entries.slice(0, 2));
+    await store.append(entries.slice(2));
+    const first = await store.arrivals({ limit: 3 });
+    same([first.entries, first.more], [entries.slice(0, 3), true]);
+    const rest = await store.arrivals({ since: first.cursor });
+    same([rest.entries, rest.more], [entries.slice(3), false]);
+    same((await store.arrivals({ since: rest.cursor })).cursor, rest.cursor);
+    await store.close();
+    await rejects(() => store.arrivals());
   }),
 ];

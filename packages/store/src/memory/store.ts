@@ -1,22 +1,30 @@
 import {
   type Appended,
+  type ArrivalStore,
   type Cursor,
   type Entry,
   type EntryId,
   type Head,
-  type JournalStore,
   lineOf,
   type Page,
+  type PageQuery,
   type ReadQuery,
   type TankId,
 } from '@brinewright/journal';
-import { pageOf, type Row, settled } from '../page.ts';
-import { sift } from '../sift.ts';
+import { pageOf, settled } from '../page.ts';
+import { keyOf, sift } from '../sift.ts';
+
+interface MemoryRow {
+  readonly place: number;
+  readonly id: EntryId;
+  readonly tank: TankId;
+  readonly line: string;
+}
 
 /** A journal kept in memory: for tests, and for looking at a file without keeping it. Gone when let go of. */
-export function memoryStore(): JournalStore {
-  const rows: (Row & { readonly id: EntryId; readonly tank: TankId })[] = [];
-  const lines = new Map<EntryId, string>();
+export function memoryStore(): ArrivalStore {
+  const rows: MemoryRow[] = [];
+  const lines = new Map<string, string>();
   let closed = false;
 
   const open = (): void => {
@@ -26,19 +34,24 @@ export function memoryStore(): JournalStore {
   return {
     async append(entries: readonly Entry[]): Promise<Appended> {
       open();
-      const { fresh, known } = sift(entries, (id) => lines.get(id));
+      const { fresh, known } = sift(entries, (key) => lines.get(key));
       for (const entry of fresh) {
         const line = lineOf(entry);
-        lines.set(entry.id, line);
-        rows.push({ seq: rows.length + 1, id: entry.id, tank: entry.tank, line });
+        lines.set(keyOf(entry), line);
+        rows.push({ place: rows.length + 1, id: entry.id, tank: entry.tank, line });
       }
       return { added: fresh.map(({ id }) => id), known };
     },
-    async read(query: ReadQuery = {}): Promise<Page> {
+    async read(query: ReadQuery): Promise<Page> {
       open();
       const { since, limit } = settled(query);
-      const later = rows.slice(since).filter(({ tank }) => query.tank === undefined || tank === query.tank);
+      const later = rows.slice(since).filter(({ tank }) => tank === query.tank);
       return pageOf(later.slice(0, limit + 1), limit, since);
+    },
+    async arrivals(query: PageQuery = {}): Promise<Page> {
+      open();
+      const { since, limit } = settled(query);
+      return pageOf(rows.slice(since, since + limit + 1), limit, since);
     },
     async tanks(): Promise<readonly TankId[]> {
       open();
@@ -46,11 +59,11 @@ export function memoryStore(): JournalStore {
     },
     async heads(): Promise<ReadonlyMap<TankId, Head>> {
       open();
-      return new Map(rows.map(({ tank, seq, id }) => [tank, { cursor: seq as Cursor, last: id }]));
+      return new Map(rows.map(({ tank, place, id }) => [tank, { cursor: place as Cursor, last: id }]));
     },
-    async lacking(ids: readonly EntryId[]): Promise<readonly EntryId[]> {
+    async lacking(tank: TankId, ids: readonly EntryId[]): Promise<readonly EntryId[]> {
       open();
-      return ids.filter((id) => !lines.has(id));
+      return ids.filter((id) => !lines.has(keyOf({ tank, id })));
     },
     async count(): Promise<number> {
       open();

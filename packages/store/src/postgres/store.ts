@@ -1,6 +1,4 @@
 import {
-  type Entry,
-  EntryClash,
   type EntryId,
   type JournalStore,
   lineOf,
@@ -9,19 +7,21 @@ import {
   type TankId,
 } from '@brinewright/journal';
 import pg from 'pg';
-import { type HeadRow, headsOf, pageOf, settled } from '../page.ts';
-import { type Outcome, siftEach } from '../sift.ts';
+import { type HeadRow, headsOf, pageOf, type Row, settled } from '../page.ts';
+import { keyOf } from '../sift.ts';
+import { byTank, type EntryTable, keepEach } from '../sql/keep.ts';
 import { type Applied, bookkeeping, noteMigration, pending } from '../sql/migrate.ts';
 import { allTanks, newestOfTanks } from '../sql/queries.ts';
 import { together } from '../sql/together.ts';
+import { textArray } from './arrays.ts';
 
 export { LayoutError } from '../sql/migrate.ts';
 
-/**
- * Name of the lock that writers take in turn. A place in the order of arrival is given under it and holds until the
- * commit is seen, so that no reader can pass by an entry that was placed earlier but committed later.
- */
-const WRITERS = 0x6272_696e;
+/** Name of the lock under which the database is laid out. */
+const LAYOUT = 0x6272_696e;
+
+/** Transactions that append at once. */
+const LANES = 4;
 
 /** A database that went away without a word is not waited for forever: whoever asked is told, and asks again. ms */
 export const patience = { connectionTimeoutMillis: 10_000, query_timeout: 30_000, keepAlive: true } as const;
@@ -37,25 +37,30 @@ export async function postgresStore(connectionString: string): Promise<JournalSt
   pool.on('error', () => undefined);
   pool.on('connect', (client) => client.on('error', () => undefined));
   try {
-    await inTransaction(pool, migrate);
+    await laidOut(pool);
   } catch (error) {
     await pool.end();
     throw error;
   }
-  const { append, idle } = together((callers) => keepEach(pool, callers));
+  const table = tableOf(pool);
+  const { append, idle } = together((callers) => keepEach(table, callers), LANES);
   return {
     append: async (entries) => {
       if (pool.ending) throw new Error('the store is closed');
       return append(entries);
     },
-    read: (query = {}) => read(pool, query),
+    read: (query) => read(pool, query),
     tanks: async () => {
       const { rows } = await pool.query<{ tank: TankId }>(`${allTanks} order by tank collate "C"`);
       return rows.map(({ tank }) => tank);
     },
     heads: async () => headsOf((await pool.query<HeadRow>(newestOfTanks)).rows),
-    lacking: async (ids) => {
-      const { rows } = await pool.query<{ id: EntryId }>('select id from entry where id = any($1)', [ids]);
+    lacking: async (tank, ids) => {
+      const { rows } = await pool.query<{ id: EntryId }>({
+        name: 'journal-lacking',
+        text: 'select id from entry where tank = $1 and id = any($2)',
+        values: [tank, textArray(ids)],
+      });
       const kept = new Set(rows.map(({ id }) => id));
       return ids.filter((id) => !kept.has(id));
     },
@@ -70,18 +75,63 @@ export async function postgresStore(connectionString: string): Promise<JournalSt
   };
 }
 
-/** The lock is a statement of its own: the ones after it see all that was committed before it was had. */
-const BEGIN = `begin; set local synchronous_commit = on; select pg_advisory_xact_lock(${WRITERS})`;
+function tableOf(pool: pg.Pool): EntryTable {
+  return {
+    putIn: async (entries) => {
+      if (entries.length === 0) return true;
+      const groups = byTank(entries);
+      const all = groups.flatMap(([, own]) => own);
+      try {
+        await pool.query({
+          name: 'journal-append',
+          text: 'select entry_append($1, $2, $3, $4)',
+          values: [
+            textArray(groups.map(([tank]) => tank)),
+            groups.map(([, own]) => own.length),
+            textArray(all.map(({ id }) => id)),
+            textArray(all.map(lineOf)),
+          ],
+        });
+        return true;
+      } catch (error) {
+        if (error instanceof pg.DatabaseError && error.code === TAKEN) return false;
+        throw error;
+      }
+    },
+    linesOf: async (entries) => {
+      const { rows } = await pool.query<{ tank: TankId; id: EntryId; line: string }>({
+        name: 'journal-kept',
+        text: `select entry.tank, entry.id, entry.line from unnest($1::text[], $2::text[]) as asked (tank, id)
+          join entry on entry.tank = asked.tank and entry.id = asked.id`,
+        values: [textArray(entries.map(({ tank }) => tank)), textArray(entries.map(({ id }) => id))],
+      });
+      return new Map(rows.map((row) => [keyOf(row), row.line]));
+    },
+  };
+}
 
-/** Work of a writer: alone, all or nothing, and on the disk when it returns. */
-async function inTransaction<T>(pool: pg.Pool, work: (client: pg.PoolClient) => Promise<T>): Promise<T> {
+/** A key is in use already (SQLSTATE, "unique_violation"). */
+const TAKEN = '23505';
+
+async function read(pool: pg.Pool, query: ReadQuery): Promise<Page> {
+  const { since, limit } = settled(query);
+  const { rows } = await pool.query<Row>({
+    name: 'journal-read',
+    text: 'select place, line from entry where tank = $1 and place > $2 order by place limit $3',
+    values: [query.tank, since, limit + 1],
+  });
+  return pageOf(rows, limit, since);
+}
+
+/** Lays the database out: one program at a time, all or nothing. */
+async function laidOut(pool: pg.Pool): Promise<void> {
   const client = await pool.connect();
   let failure: Error | undefined;
   try {
-    await client.query(BEGIN);
-    const result = await work(client);
+    // The lock is a statement of its own: the ones after it see all that was committed before it was had.
+    await client.query(`begin; select pg_advisory_xact_lock(${LAYOUT})`);
+    await migrate(client);
     await client.query('commit');
-    return result;
   } catch (error) {
     await client.query('rollback').catch((broken: Error) => {
       failure = broken;
@@ -91,54 +141,6 @@ async function inTransaction<T>(pool: pg.Pool, work: (client: pg.PoolClient) => 
     // A connection that could not even roll back is thrown away.
     client.release(failure);
   }
-}
-
-async function keepEach(pool: pg.Pool, callers: readonly (readonly Entry[])[]): Promise<readonly Outcome[]> {
-  // Nearly always nothing of it is there yet: then one statement puts it in, and looking was not needed.
-  const hoped = siftEach(callers, () => undefined);
-  const inOrder = !hoped.outcomes.some((outcome) => outcome instanceof EntryClash);
-  if (inOrder && (await insert(pool, hoped.fresh)) === hoped.fresh.length) return hoped.outcomes;
-  return inTransaction(pool, async (client) => {
-    const { rows } = await client.query<{ id: string; line: string }>({
-      name: 'journal-kept',
-      text: 'select id, line from entry where id = any($1)',
-      values: [callers.flatMap((entries) => entries.map(({ id }) => id))],
-    });
-    const lines = new Map(rows.map(({ id, line }) => [id, line]));
-    const { fresh, outcomes } = siftEach(callers, (id) => lines.get(id));
-    await insert(client, fresh);
-    return outcomes;
-  });
-}
-
-/** Puts all of the entries in, or none where any is there; tells how many. Outside a transaction it is one of its own. */
-async function insert(client: pg.Pool | pg.PoolClient, entries: readonly Entry[]): Promise<number> {
-  if (entries.length === 0) return 0;
-  // As one JSON text: the driver writes arrays of text an element at a time.
-  const given = JSON.stringify(
-    entries.map((entry) => ({ id: entry.id, tank: entry.tank, line: lineOf(entry) })),
-  );
-  const { rows } = await client.query<{ added: string }>({
-    name: 'journal-append',
-    text: 'select entry_append($1, $2) as added',
-    values: [WRITERS, given],
-  });
-  return Number(rows[0]?.added);
-}
-
-async function read(pool: pg.Pool, query: ReadQuery): Promise<Page> {
-  const { since, limit } = settled(query);
-  const inTank = query.tank === undefined ? '' : 'and tank = $3';
-  const { rows } = await pool.query<{ seq: string; line: string }>(
-    `select seq, line from entry where seq > $1 ${inTank} order by seq limit $2`,
-    [since, limit + 1, ...(query.tank === undefined ? [] : [query.tank])],
-  );
-  // The driver gives 64-bit integers as text; a place is far below the largest exact number.
-  return pageOf(
-    rows.map(({ seq, line }) => ({ seq: Number(seq), line })),
-    limit,
-    since,
-  );
 }
 
 async function migrate(client: pg.PoolClient): Promise<void> {

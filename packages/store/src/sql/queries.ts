@@ -1,4 +1,4 @@
-/** Every tank that has an entry, each found by one step along the index on (tank, seq), however long it is. */
+/** Every tank that has an entry, each found by one step along the key (tank, place), however long it is. */
 const TANKS = `
   with recursive held (tank) as (
     select min(tank) from entry
@@ -9,6 +9,6 @@ export const allTanks = `${TANKS} select tank from held where tank is not null`;
 
 /** The newest entry of every tank. */
 export const newestOfTanks = `${TANKS}
-  select held.tank, entry.seq, entry.id from held
-  join entry on entry.seq = (select max(newest.seq) from entry newest where newest.tank = held.tank)
-  order by entry.seq`;
+  select held.tank, entry.place, entry.id from held
+  join entry on entry.tank = held.tank
+    and entry.place = (select max(newest.place) from entry newest where newest.tank = held.tank)`;

@@ -1,4 +1,4 @@
-import { type Appended, type Entry, EntryClash } from '@brinewright/journal';
+import { type Appended, type Entry, EntryClash, type TankId } from '@brinewright/journal';
 import type { Outcome } from '../sift.ts';
 import { breath } from './breath.ts';
 
@@ -7,6 +7,7 @@ export type KeepEach = (callers: readonly (readonly Entry[])[]) => Promise<reado
 
 interface Waiting {
   readonly entries: readonly Entry[];
+  readonly tanks: ReadonlySet<TankId>;
   readonly resolve: (appended: Appended) => void;
   readonly reject: (error: unknown) => void;
 }
@@ -15,46 +16,61 @@ interface Waiting {
 const MOST = 5000;
 
 /**
- * Appends of several callers made together: what comes while one transaction is under way shares the next, and with
- * it the one write that is forced to the disk. Each caller has its own outcome.
+ * Appends of several callers made together: what comes while all transactions are under way shares the next, and with
+ * it the one write that is forced to the disk. Each caller has its own outcome. Those of one tank come one after another.
+ * @param lanes so many transactions at once
  */
-export function together(keepEach: KeepEach) {
+export function together(keepEach: KeepEach, lanes = 1) {
   const line: Waiting[] = [];
-  let work: Promise<void> | undefined;
+  const busy = new Set<TankId>();
+  const work: (Promise<void> | undefined)[] = Array(lanes).fill(undefined);
 
-  const run = async (): Promise<void> => {
-    while (line.length > 0) {
+  const run = async (lane: number): Promise<void> => {
+    for (;;) {
       // Whoever has arrived already comes forward meanwhile, and shares the transaction.
       await breath();
-      const callers = nextOf(line);
+      const callers = nextOf(line, busy);
+      if (callers.length === 0) break;
+      const tanks = callers.flatMap((caller) => [...caller.tanks]);
+      for (const tank of tanks) busy.add(tank);
       try {
         const outcomes = await keepEach(callers.map(({ entries }) => entries));
         for (const [n, outcome] of outcomes.entries()) settle(callers[n] as Waiting, outcome);
       } catch (error) {
         for (const { reject } of callers) reject(error);
       }
+      for (const tank of tanks) busy.delete(tank);
     }
-    work = undefined;
+    work[lane] = undefined;
   };
 
   return {
     append: (entries: readonly Entry[]): Promise<Appended> =>
       new Promise((resolve, reject) => {
-        line.push({ entries, resolve, reject });
-        work ??= run();
+        line.push({ entries, tanks: new Set(entries.map(({ tank }) => tank)), resolve, reject });
+        const free = work.indexOf(undefined);
+        if (free >= 0) work[free] = run(free);
       }),
     /** Resolves once nothing is under way. */
-    idle: async (): Promise<void> => work,
+    idle: async (): Promise<void> => void (await Promise.all(work)),
   };
 }
 
-function nextOf(line: Waiting[]): Waiting[] {
+/** Takes out of the line who may go now. Whoever shares a tank with what is under way, or with one left waiting, waits. */
+function nextOf(line: Waiting[], busy: ReadonlySet<TankId>): readonly Waiting[] {
+  const shut = new Set(busy);
+  const next: Waiting[] = [];
   let entries = 0;
-  const after = line.findIndex((one, n) => {
+  for (const one of line.splice(0)) {
     entries += one.entries.length;
-    return n > 0 && entries > MOST;
-  });
-  return line.splice(0, after < 0 ? line.length : after);
+    const fits = next.length === 0 || entries <= MOST;
+    if (fits && ![...one.tanks].some((tank) => shut.has(tank))) next.push(one);
+    else {
+      line.push(one);
+      for (const tank of one.tanks) shut.add(tank);
+    }
+  }
+  return next;
 }
 
 function settle({ resolve, reject }: Waiting, outcome: Outcome): void {

@@ -1,6 +1,5 @@
 import {
   type Entry,
-  EntryClash,
   type EntryId,
   type JournalStore,
   lineOf,
@@ -10,11 +9,13 @@ import {
 } from '@brinewright/journal';
 import Database from 'libsql';
 import { type HeadRow, headsOf, pageOf, type Row, settled } from '../page.ts';
-import { type Outcome, siftEach } from '../sift.ts';
+import { keyOf } from '../sift.ts';
 import { breath } from '../sql/breath.ts';
+import { byTank, type EntryTable, keepEach } from '../sql/keep.ts';
 import { type Applied, bookkeeping, noteMigration, pending } from '../sql/migrate.ts';
 import { allTanks, newestOfTanks } from '../sql/queries.ts';
 import { together } from '../sql/together.ts';
+import { linesUnder, pageOfTank, putBehind } from './statements.ts';
 
 export { LayoutError } from '../sql/migrate.ts';
 
@@ -61,48 +62,27 @@ function opened(path: string): Database.Database {
 }
 
 function storeOn(db: Database.Database, inTurn: InTurn): JournalStore {
-  const kept = db.prepare('select id, line from entry where id in (select value from json_each(?1))');
-  const last = db.prepare('select coalesce(max(seq), 0) as seq from entry');
-  const insert = db.prepare(
-    'insert into entry (seq, id, tank, line) select ?1 + key + 1, value->>0, value->>1, value->>2 from json_each(?2)',
-  );
-  const after = db.prepare('select seq, line from entry where seq > ?1 order by seq limit ?2');
-  const afterInTank = db.prepare(
-    'select seq, line from entry where tank = ?3 and seq > ?1 order by seq limit ?2',
-  );
+  const kept = db.prepare(linesUnder);
+  const insert = db.prepare(putBehind);
+  const after = db.prepare(pageOfTank);
   let open = true;
 
-  /** As one JSON text: a call into the driver for each row costs more than the row. */
-  const linesOf = (ids: readonly EntryId[]): ReadonlyMap<string, string> => {
-    const rows = kept.all(JSON.stringify(ids)) as readonly { id: string; line: string }[];
-    return new Map(rows.map(({ id, line }) => [id, line]));
+  const linesOf = (entries: readonly Pick<Entry, 'tank' | 'id'>[]): ReadonlyMap<string, string> => {
+    const rows = kept.all(JSON.stringify(entries.map(({ tank, id }) => [tank, id])));
+    return new Map((rows as readonly KeptLine[]).map((row) => [keyOf(row), row.line]));
   };
 
-  /** All of the entries, or none where any is there: the engine then takes back what the statement did, and throws. */
-  const putIn = (fresh: readonly Entry[]): void => {
-    const { seq } = last.get() as { seq: number };
-    insert.run(seq, JSON.stringify(fresh.map((entry) => [entry.id, entry.tank, lineOf(entry)])));
-  };
-  const couldPutIn = (fresh: readonly Entry[]): boolean => {
+  const putIn = (entries: readonly Entry[]): boolean => {
+    const given = byTank(entries).map(([tank, own]) => [tank, own.map((entry) => [entry.id, lineOf(entry)])]);
     try {
-      putIn(fresh);
+      insert.run(JSON.stringify(given));
       return true;
     } catch (error) {
-      if (isThere(error)) return false;
+      // The engine has taken back what the statement did.
+      if (isTaken(error)) return false;
       throw error;
     }
   };
-
-  const keepEach = db.transaction((callers: readonly (readonly Entry[])[]): readonly Outcome[] => {
-    // Nearly always nothing of it is there yet: then looking was not needed.
-    const hoped = siftEach(callers, () => undefined);
-    const inOrder = !hoped.outcomes.some((outcome) => outcome instanceof EntryClash);
-    if (inOrder && couldPutIn(hoped.fresh)) return hoped.outcomes;
-    const lines = linesOf(callers.flatMap((entries) => entries.map(({ id }) => id)));
-    const { fresh, outcomes } = siftEach(callers, (id) => lines.get(id));
-    putIn(fresh);
-    return outcomes;
-  });
 
   /** The driver must not be touched once closed. */
   const ifOpen = <T>(work: () => T): T => {
@@ -110,21 +90,20 @@ function storeOn(db: Database.Database, inTurn: InTurn): JournalStore {
     return work();
   };
 
-  const { append, idle } = together((callers) =>
-    inTurn(async () => ifOpen(() => keepEach.immediate(callers))),
-  );
+  const table: EntryTable = {
+    putIn: async (entries) => ifOpen(() => putIn(entries)),
+    linesOf: async (entries) => ifOpen(() => linesOf(entries)),
+  };
+  const { append, idle } = together((callers) => inTurn(() => keepEach(table, callers)));
 
   return {
     append: async (entries) => ifOpen(() => append(entries)),
-    read: async (query: ReadQuery = {}): Promise<Page> => {
+    read: async (query: ReadQuery): Promise<Page> => {
       // The engine answers at once: without this, reading page after page would leave no time for anything else.
       await breath();
       return ifOpen(() => {
         const { since, limit } = settled(query);
-        const rows =
-          query.tank === undefined
-            ? after.all(since, limit + 1)
-            : afterInTank.all(since, limit + 1, query.tank);
+        const rows = after.all(query.tank, since, limit + 1);
         return pageOf(rows as readonly Row[], limit, since);
       });
     },
@@ -138,10 +117,10 @@ function storeOn(db: Database.Database, inTurn: InTurn): JournalStore {
         const rows = db.prepare(newestOfTanks).all();
         return headsOf(rows as readonly HeadRow[]);
       }),
-    lacking: async (ids) =>
+    lacking: async (tank, ids) =>
       ifOpen(() => {
-        const lines = linesOf(ids);
-        return ids.filter((id) => !lines.has(id));
+        const lines = linesOf(ids.map((id) => ({ tank, id })));
+        return ids.filter((id) => !lines.has(keyOf({ tank, id })));
       }),
     count: async () =>
       ifOpen(() => (db.prepare('select count(*) as count from entry').get() as { count: number }).count),
@@ -153,8 +132,14 @@ function storeOn(db: Database.Database, inTurn: InTurn): JournalStore {
   };
 }
 
-/** Whether an insert failed because a row of that id is there. */
-const isThere = (error: unknown): boolean =>
+interface KeptLine {
+  readonly tank: TankId;
+  readonly id: EntryId;
+  readonly line: string;
+}
+
+/** Whether an insert failed because a row of that key is there. */
+const isTaken = (error: unknown): boolean =>
   error instanceof Error && 'code' in error && String(error.code).startsWith('SQLITE_CONSTRAINT');
 
 /** All that is pending in one transaction, under the file's write lock: two programs starting at once take turns. */

@@ -1,6 +1,7 @@
 /** What the test asks of the page: run in the browser, called by name. */
 import {
   type Entry,
+  lineOf,
   newEntryId,
   newTankId,
   type SyncPlaces,
@@ -8,7 +9,7 @@ import {
   storePeer,
   synchronise,
 } from '@brinewright/journal';
-import { conformanceCases } from '@brinewright/store/conformance';
+import { arrivalCases, conformanceCases } from '@brinewright/store/conformance';
 import { indexedDbStore } from '@brinewright/store/indexeddb';
 import { memoryStore } from '@brinewright/store/memory';
 import { batch, batchesIn } from './batches.ts';
@@ -21,7 +22,7 @@ declare global {
   function appendBatches(first: number): Promise<void>;
   function batchesKept(): Promise<[number, number][]>;
   function syncWithPlaces(): Promise<SyncReport[]>;
-  function openOlder(): Promise<number[]>;
+  function openOlder(version: number): Promise<object>;
   function openNewer(): Promise<string>;
   function upgradeBeside(): Promise<string>;
 }
@@ -29,7 +30,7 @@ declare global {
 const unused = (): string => `place-${crypto.randomUUID()}`;
 
 globalThis.runCase = async (name) => {
-  const found = conformanceCases.find((one) => one.name === name);
+  const found = [...conformanceCases, ...arrivalCases].find((one) => one.name === name);
   if (found === undefined) return `no case is called "${name}"`;
   const place = unused();
   try {
@@ -76,17 +77,23 @@ globalThis.syncWithPlaces = async () => {
   return [first, await run()];
 };
 
-globalThis.openOlder = async () => {
+/** Fills a journal as an earlier version of the program laid it out, and opens it. */
+globalThis.openOlder = async (version) => {
   const place = unused();
-  const older = await upgraded(place, 1, (db) => {
+  const older = await upgraded(place, version, (db) => {
     const entries = db.createObjectStore('entries', { keyPath: 'seq', autoIncrement: true });
     entries.createIndex('id', 'id', { unique: true });
     entries.createIndex('tank-seq', ['tank', 'seq']);
+    if (version > 1) db.createObjectStore('places');
+    for (const entry of [note(1), note(2)])
+      entries.add({ id: entry.id, tank: entry.tank, line: lineOf(entry) });
   });
   older.close();
   const store = await indexedDbStore(place);
-  await store.append([note(1)]);
-  return [await store.count(), (await store.places('server')).size];
+  const before = (await store.arrivals()).entries.map((entry) => [1, 2].find((n) => note(n).id === entry.id));
+  const { added, known } = await store.append([note(1), note(2)]);
+  await store.append([note(3)]);
+  return { before, again: { added, known: known.length }, count: await store.count() };
 };
 
 globalThis.openNewer = async () => {
