@@ -263,7 +263,7 @@ class OrderedKeeper {
   private read(day: number, by: string, analyte: string, dilution: number): void {
     const shown = this.look(analyte, dilution);
     if (!shown) return;
-    if (analyte !== 'temperature') this.account.tested(`${by} ${analyte}`);
+    if (analyte !== 'temperature') this.account.tested(analyte, by);
     this.diary.write(day, 'reading', { analyte, ...shown });
   }
 

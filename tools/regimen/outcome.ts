@@ -1,5 +1,6 @@
 import { type Exposure, exposureAfter } from '../virtual/animals.ts';
 import { carries, exchange, type Trouble, type World } from '../virtual/world.ts';
+import { type Phase, Progress } from './phase.ts';
 
 /** How one start ended. */
 export interface Outcome {
@@ -10,8 +11,10 @@ export interface Outcome {
   readonly able: number;
   /** Tests of one analyte. */
   readonly tests: number;
-  /** The same by what asked for them: the key of an order, or the rule. */
-  readonly asked: ReadonlyMap<string, number>;
+  /** Those done once the tank was able. */
+  readonly testsOnceAble: number;
+  /** All of them by where the start stood and by analyte. */
+  readonly spent: Spent;
   /** Bottles of culture bought after the start. */
   readonly bottles: number;
   /** mg N/L put in by the keeper in all. */
@@ -29,6 +32,9 @@ export interface Outcome {
   readonly found: ReadonlyMap<Trouble, number>;
 }
 
+/** Tests of each analyte in each phase of a start. */
+type Spent = ReadonlyMap<Phase, ReadonlyMap<string, number>>;
+
 export const lastDay = 100;
 
 /** Troubles that hold a tank up and that somebody could find. */
@@ -45,7 +51,9 @@ const hoursForgiven = 24;
 
 /** What a keeper keeps an account of on the way. */
 export class Account {
-  private readonly asked = new Map<string, number>();
+  private readonly spent = new Map<Phase, Map<string, number>>();
+  private tests = 0;
+  private testsOnceAble = 0;
   /** mg of nitrogen. */
   poured = 0;
   bottles = 0;
@@ -53,9 +61,11 @@ export class Account {
   readonly misnamed = new Set<string>();
   private able: number | undefined;
   private readonly world: World;
+  private readonly progress: Progress;
 
   constructor(world: World) {
     this.world = world;
+    this.progress = new Progress(world);
   }
 
   /** Notes whether the tank is able by now. */
@@ -65,9 +75,13 @@ export class Account {
       this.able = Math.round(world.day);
   }
 
-  /** One test of one analyte was done because something asked for it. */
-  tested(by: string): void {
-    this.asked.set(by, (this.asked.get(by) ?? 0) + 1);
+  /** One test of one analyte was done because an order, or a rule, asked for it. */
+  tested(analyte: string, by: string): void {
+    const phase = this.progress.of(by);
+    const counts = this.spent.get(phase) ?? new Map<string, number>();
+    this.spent.set(phase, counts.set(analyte, (counts.get(analyte) ?? 0) + 1));
+    this.tests++;
+    if (this.able !== undefined) this.testsOnceAble++;
   }
 
   noticed(trouble: Findable): void {
@@ -95,8 +109,9 @@ export class Account {
   private common() {
     return {
       able: this.able ?? lastDay,
-      tests: [...this.asked.values()].reduce((sum, count) => sum + count, 0),
-      asked: this.asked,
+      tests: this.tests,
+      testsOnceAble: this.testsOnceAble,
+      spent: this.spent,
       bottles: this.bottles,
       ammonia: this.poured / this.world.believedLitres,
       misnamed: this.misnamed.size,

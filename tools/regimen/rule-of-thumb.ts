@@ -165,7 +165,7 @@ class ThumbKeeper {
   }
 
   private read(analyte: Carded): number {
-    this.account.tested(this.rule);
+    this.account.tested(analyte, this.rule);
     return readCard(this.world, this.random, analyte);
   }
 }

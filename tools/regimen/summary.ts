@@ -1,6 +1,9 @@
 import { stream } from '../calibration/random.ts';
 import { findable, lastDay, type Outcome } from './outcome.ts';
+import { type Phase, phases } from './phase.ts';
 import { type Keeper, keepers, type Trial } from './trial.ts';
+
+const tested = ['ammonia', 'nitrite', 'nitrate', 'pH', 'alkalinity'] as const;
 
 type Measure = readonly [name: string, of: (outcome: Outcome) => number];
 
@@ -14,6 +17,8 @@ const measures: readonly Measure[] = [
   ['rightly ready in time, %', ({ finished, wrong }) => 100 * Number(finished && !wrong)],
   ['wrong “ready”, %', ({ wrong }) => 100 * Number(wrong)],
   ['tests', ({ tests }) => tests],
+  ['… where both were right', ({ tests, finished, wrong }) => (finished && !wrong ? tests : NaN)],
+  ['… once it was able', ({ testsOnceAble }) => testsOnceAble],
   ['causes named that were not there', ({ misnamed }) => misnamed],
   ['further bottles of culture', ({ bottles }) => bottles],
   ['nitrogen put in, mg/L', ({ ammonia }) => ammonia],
@@ -60,6 +65,10 @@ export function summary(trials: readonly Trial[]): string {
     return `${shown(mean)} (${low.toFixed(0)}…${high.toFixed(0)})`;
   };
   const median = (keeper: Keeper): string => shown(medianOf(values(keeper, ({ day }) => day)));
+  const forEachRight = (keeper: Keeper): string => {
+    const right = values(keeper, ({ finished, wrong }) => Number(finished && !wrong));
+    return shown(meanOf(values(keeper, ({ tests }) => tests)) / meanOf(right));
+  };
   return [
     row('mean of each', keepers),
     ...measures.map(([name, of]) =>
@@ -69,6 +78,7 @@ export function summary(trials: readonly Trial[]): string {
       ),
     ),
     row('median day called ready', keepers.map(median)),
+    row('tests for each rightly ready', keepers.map(forEachRight)),
     '',
     row('orders less the rule (90 %)', rivals),
     ...measures.map(([name, of]) =>
@@ -81,8 +91,7 @@ export function summary(trials: readonly Trial[]): string {
     row('median day a trouble was found', keepers),
     ...findable.map((trouble) => foundLine(trials, trouble)),
     '',
-    'tests a tank by what in the orders asked for them',
-    ...askedLines(trials),
+    ...(['both-zero', 'orders'] as const).flatMap((keeper) => spentLines(trials, keeper)),
   ].join('\n');
 }
 
@@ -99,14 +108,18 @@ function foundLine(trials: readonly Trial[], trouble: (typeof findable)[number])
   );
 }
 
-/** Most asked for first. */
-function askedLines(trials: readonly Trial[]): string[] {
-  const sums = new Map<string, number>();
-  for (const { outcomes } of trials)
-    for (const [by, count] of outcomes.orders.asked) sums.set(by, (sums.get(by) ?? 0) + count);
-  return [...sums]
-    .sort(([, a], [, b]) => b - a)
-    .map(([by, count]) => row(by, [(count / trials.length).toFixed(2)]));
+/** Tests a tank in each phase, by analyte. */
+function spentLines(trials: readonly Trial[], keeper: Keeper): string[] {
+  const count = (phase: Phase, analyte: string): number =>
+    trials.reduce((sum, { outcomes }) => sum + (outcomes[keeper].spent.get(phase)?.get(analyte) ?? 0), 0);
+  const cells = (counts: readonly number[]): string[] =>
+    [...counts, counts.reduce((sum, one) => sum + one, 0)].map((one) => (one / trials.length).toFixed(1));
+  return [
+    row(`tests a tank, ${keeper}`, [...tested, 'all']),
+    ...phases.map((phase) => row(phase, cells(tested.map((analyte) => count(phase, analyte))))),
+    row('all', cells(tested.map((analyte) => phases.reduce((sum, phase) => sum + count(phase, analyte), 0)))),
+    '',
+  ];
 }
 
 /** One tank in a line or two, for progress. */
