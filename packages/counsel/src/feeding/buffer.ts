@@ -13,6 +13,8 @@ import { alkalinityForbids } from './feeding.ts';
 /** meq/L: below this it is worth restoring; the level aimed at. */
 const restoreBelow = 1.8;
 const aim = 2.5;
+/** Reached by mistake this still harms no bacteria: no more than fresh water of a rich salt mix. */
+const mostReached = 3.5;
 /** Days for which an alkalinity reading speaks. */
 const readWithinDays = 7;
 const sureEnough = 0.9;
@@ -23,7 +25,8 @@ export function bufferOrders(bearings: Bearings, exposure: Exposure | undefined)
   const low = chanceOf(draws.alkalinity, (value) => value < restoreBelow);
   if (low < 0.5) return [];
   const reading = lastReading(bearings, 'alkalinity', readWithinDays);
-  if (!reading && (low < sureEnough || animals.present)) return [testFirst(bearings, low)];
+  if (!reading && (animals.present || !(low >= sureEnough || harmless(bearings))))
+    return [testFirst(bearings, low)];
   if (exposure && endangered(bearings, exposure)) return [];
   const gain = animals.present
     ? Math.min(safeStepPerDay.alkalinity, aim - levels.alkalinity.p50)
@@ -64,6 +67,11 @@ export function bufferOrders(bearings: Bearings, exposure: Exposure | undefined)
   ];
 }
 
+/** In an empty tank read before, where at worst a little too much is added: that hurts nobody, and what was used is known. */
+const harmless = (bearings: Bearings): boolean =>
+  lastReading(bearings, 'alkalinity') !== undefined &&
+  aim + bearings.levels.alkalinity.p95 - bearings.levels.alkalinity.p50 <= mostReached;
+
 const usedReason = ({ levels }: Bearings): Reason => ({
   fact: `each mg/L of ammonia nitrogen turned over uses 0.14 meq/L; about ${figure(Math.max(0, levels.freed.p50 - levels.ammonia.p50))} mg/L was turned over`,
   source: 'Timmons & Ebeling, Recirculating Aquaculture',
@@ -91,7 +99,7 @@ function testFirst(bearings: Bearings, low: number): Order {
     key: 'buffer:test',
     do: 'test',
     what: { tests: [testOf(bearings, 'alkalinity')] },
-    say: 'Test alkalinity today: the bacteria have probably used much of it, and buffer is never dosed without a reading.',
+    say: 'Test alkalinity today: the bacteria have probably used much of it, and a guess is not enough to dose buffer by.',
     because: [
       { fact: `reckoned at ${bandWords(bearings.levels.alkalinity, 'meq/L')}` },
       usedReason(bearings),

@@ -24,7 +24,7 @@ const challengesFed = 2.5;
 const hungryDays = 10;
 const keepAliveDays = 2.5;
 /** Days after which a reading of ammonia no longer says enough to feed on. */
-const staleDays = 10;
+const staleDays = 13;
 const practice = 'customary practice';
 
 /** Whether to feed the bacteria again, how much, or why not. Never with animals in the water. */

@@ -31,7 +31,7 @@ const surelyReady = 0.9;
 /** Whether a dose was gone after a day is the challenge's business; otherwise it is given a day and a half. */
 const workDays = 1.5;
 /** A day that was missed longer ago than this is not looked back at. */
-const longestBack = 8 * dayMs;
+const longestBack = 11 * dayMs;
 const analytes = ['ammonia', 'nitrite', 'nitrate'] as const;
 /** mg N/L below which the bacteria are fed again. */
 const feedBelow = { ammonia: 0.25, nitrite: 1 } as const;
@@ -122,8 +122,8 @@ function worked({ facts, asOf }: Bearings, days: number): number {
 }
 
 /** Chance of what is awaited from which it is looked for, and days after which somebody looks in any case. */
-const mayHaveCome = 0.25;
-const longestUnseenDays = 7;
+const mayHaveCome = 0.4;
+export const longestUnseenDays = 10;
 
 /**
  * Epoch milliseconds from which a test could change what is done: until what is awaited (water that may be fed again, or

@@ -3,18 +3,16 @@ import { order } from '../orders/make.ts';
 import type { Order, Reason, TestToDo } from '../orders/order.ts';
 import { levelBandWords, listWords } from '../orders/words.ts';
 import { dayMs } from '../situation/situation.ts';
-import { type Candidate, jointTells, type Survey } from './candidates.ts';
+import { type Candidate, jointTells, longestUnseenDays, type Survey } from './candidates.ts';
 
 /** nats under which a test is not worth its reagent. */
 const worthwhile = 0.04;
 /** A test is done on the first day that tells this share of the most any day would. */
 const shareOfMost = 0.7;
 /** A second test has to add this share to what the first tells. */
-const shareOfFirst = 0.2;
-/** Days after which somebody should look, however little it tells. */
-const longestGapDays = 7;
+const shareOfFirst = 0.35;
 /** Days after which ammonia, or nitrite, is read along with whatever tells more. */
-const staleDays = 9;
+const staleDays = 12;
 /** An undiluted reading that likely shows the end of its card is taken diluted. */
 const likelyOver = 0.5;
 
@@ -93,7 +91,7 @@ function bestOrNone(
 function gapDay(bearings: Bearings): number {
   const last =
     bearings.facts.readings.findLast(({ at }) => at <= bearings.asOf)?.at ?? bearings.situation.opened;
-  const due = (last - bearings.situation.opened) / dayMs + longestGapDays;
+  const due = (last - bearings.situation.opened) / dayMs + longestUnseenDays;
   return due;
 }
 

@@ -5,6 +5,7 @@ import { testOf } from '../orders/test-of.ts';
 import { levelBandWords } from '../orders/words.ts';
 import type { Proof } from '../readiness/proof.ts';
 import { dayMs } from '../situation/situation.ts';
+import type { Exposure } from '../welfare/exposure.ts';
 import { survey } from './candidates.ts';
 import { baseline, doseCheck } from './fixed.ts';
 import { mostTelling } from './most-telling.ts';
@@ -12,13 +13,13 @@ import { repeatOrder } from './repeat.ts';
 import { withAnimals } from './with-animals.ts';
 
 /** Days of silence after which both ammonia and nitrite are read before anything else. */
-const silenceDays = 8;
+const silenceDays = 11;
 
 /** The next test of the water, when, and which tests can be left out. */
-export function nextTestOrders(bearings: Bearings, proof: Proof): Order[] {
+export function nextTestOrders(bearings: Bearings, proof: Proof, exposure: Exposure | undefined): Order[] {
   const again = repeatOrder(bearings);
-  if (again) return bearings.animals.present ? [again, withAnimals(bearings)] : [again];
-  if (bearings.animals.present) return [withAnimals(bearings)];
+  if (exposure) return [...(again ? [again] : []), withAnimals(bearings, exposure)];
+  if (again) return [again];
   if (proof.state === 'running') return [];
   const check = doseCheck(bearings);
   if (check) return [check];
@@ -74,7 +75,7 @@ function afterSilence(bearings: Bearings): Order {
       },
     ],
     urgency: 'today',
-    holdsWhile: 'nothing has been read for more than a week',
+    holdsWhile: 'nothing has been read for more than ten days',
     cautions: ['CAU-C5'],
   });
 }

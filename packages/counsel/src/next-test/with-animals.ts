@@ -11,25 +11,35 @@ import type { Order } from '../orders/order.ts';
 import { testOf } from '../orders/test-of.ts';
 import { chanceWords, listWords } from '../orders/words.ts';
 import { dayMs } from '../situation/situation.ts';
+import { keepsUp } from '../welfare/ammonia.ts';
+import type { Exposure } from '../welfare/exposure.ts';
 import { limitsFor } from '../welfare/limits.ts';
 import { type Footing, footingOf } from '../welfare/unready.ts';
 
-/** Nitrite harms marine animals only far above what a start shows, and moves slowly. */
-const nitriteEveryHours = 2.5 * 24;
+/**
+ * Nitrite harms marine animals only far above what a start shows, and moves slowly: hours after which it is read again,
+ * and where it may be half-way to their limit or the water may be ready.
+ */
+const nitriteEveryHours = { usual: 4.5 * 24, close: 2.5 * 24 } as const;
+const mayBeReady = 0.3;
+/** Hours for which a pH speaks, and for which one will do where ammonia is low even at a high pH. */
+const pHHoldsHours = { usual: 6 * 24, calm: 13 * 24 } as const;
 const limitsSource = 'limits of nitrite in sea water (docs/science/advice.md)';
 /** Days after an arrival on which ammonia and nitrite are read (TST-07). */
 const afterArrivalDays = [1, 2, 3, 5, 7, 14] as const;
 
 /** With animals present tests follow safety, not curiosity. */
-export function withAnimals(bearings: Bearings): Order {
+export function withAnimals(bearings: Bearings, exposure: Exposure): Order {
   const { asOf, ready } = bearings;
   const footing = footingOf(bearings);
   const last = lastReading(bearings, 'ammonia');
-  const { days, why, source, often = false } = rhythm(bearings, footing);
+  const calm = keepsUp(bearings, exposure);
+  const { days, why, source, often = false } = rhythm(bearings, footing, calm);
   const due = last ? last.at + days * dayMs : asOf;
   const late = due <= asOf;
   const when = late ? hoursFrom(bearings, 0) : snapped(bearings, due);
-  const pH = hoursSince(bearings, lastReading(bearings, 'pH')?.at) > 6 * 24;
+  const pH =
+    hoursSince(bearings, lastReading(bearings, 'pH')?.at) > (calm ? pHHoldsHours.calm : pHHoldsHours.usual);
   const nitrite = !often || nitriteWanted(bearings);
   const tests = ['ammonia', ...(nitrite ? ['nitrite'] : []), ...(pH ? ['pH'] : [])];
   return order(bearings, {
@@ -46,11 +56,11 @@ export function withAnimals(bearings: Bearings): Order {
       nitrite
         ? undefined
         : {
-            fact: 'leave nitrite out today: it is far below what would harm them, and every third day is enough to follow it',
+            fact: 'leave nitrite out today: it is far below what would harm them, and every third to fifth day is enough to follow it',
             source: limitsSource,
           },
       pH
-        ? { fact: 'pH decides how much of the ammonia is poisonous, and was not measured within six days' }
+        ? { fact: 'pH decides how much of the ammonia is poisonous, and was not measured lately' }
         : undefined,
     ],
     urgency: late
@@ -66,17 +76,19 @@ export function withAnimals(bearings: Bearings): Order {
   });
 }
 
-/** Whether nitrite may be near what is no concern for the animals there, or was not read for three days. */
+/** Whether nitrite may be above what is no concern for the animals there, or was not read for days. */
 function nitriteWanted(bearings: Bearings): boolean {
-  const { animals, salinity, levels } = bearings;
+  const { animals, salinity, levels, ready } = bearings;
   const okMax = Math.min(...limitsFor('no2_n', animals, salinity).map(({ row }) => row.okMax ?? Infinity));
   const hours = hoursSince(bearings, lastReading(bearings, 'nitrite')?.at);
-  return hours > nitriteEveryHours || levels.nitrite.p95 > okMax / 2;
+  const close = ready > mayBeReady || levels.nitrite.p95 > okMax / 2;
+  return hours > (close ? nitriteEveryHours.close : nitriteEveryHours.usual) || levels.nitrite.p95 > okMax;
 }
 
 function rhythm(
   { animals, asOf, situation }: Bearings,
   footing: Footing,
+  calm: boolean,
 ): {
   days: number;
   why: string;
@@ -87,8 +99,10 @@ function rhythm(
   const source = 'customary practice';
   if (footing === 'unready')
     return {
-      days: 1,
-      why: 'animals live in water that is not ready: ammonia every day, nitrite every third',
+      days: calm ? 2 : 1,
+      why: calm
+        ? 'animals live in water that is not ready, but ammonia surely stays below half of what is no concern for them: every second day'
+        : 'animals live in water that is not ready: ammonia every day',
       source,
       often: true,
     };

@@ -33,7 +33,7 @@ function topics(bearings: Bearings): Order[] {
     ...resetOrders(bearings, proof),
     ...(prove.some((order) => order.do === 'prove') ? [] : feedingOrders(bearings, proof)),
     ...cultureOrders(bearings, proof),
-    ...nextTestOrders(bearings, proof),
+    ...nextTestOrders(bearings, proof, exposure),
     ...stallOrders(bearings),
     ...postureOrders(bearings, proof),
   ];

@@ -34,6 +34,8 @@ export interface Proof {
   readonly runs: readonly Run[];
   /** Probability that the tank carries the challenge of the planned animals, as it was left by the last run. */
   readonly chance: number;
+  /** Runs in a row, up to the last, that were passed rather than not. */
+  readonly passedInARow: number;
   /** mg N/L that was shown to be cleared in a day. */
   readonly clearedMgNPerLitre: number;
   /** RFC 3339; when the proof lapses, or lapsed. */
@@ -51,8 +53,12 @@ const likelyChance = 0.6;
 const hopeful = 0.25;
 const hopefulIfLarge = 0.6;
 const muchMore = 1.3;
-/** Ammonia this surely gone after a day is not read: nitrite, which is made of it, tells as much. */
+/**
+ * Ammonia this surely gone after a day is not read: nitrite, which is made of it, tells as much. Nor is nitrite this surely
+ * gone after two, where ammonia is read and nitrite was in the days before.
+ */
 const sureToBeGone = 0.95;
+const nitriteSeenDays = 4;
 /** Nitrite is looked at once more after two days where it was likelier than this still there after one, or only then. */
 const lingersIfOver = 0.3;
 const onlyThenIfOver = 0.6;
@@ -88,14 +94,14 @@ export function proofOf(bearings: Bearings): Proof {
   const judged = runs.filter(isJudged);
   const lastFed = fedDays(bearings).at(-1);
   const last = judged.at(-1);
-  const common = { runs, lastFed, lapsedBy: undefined, until: undefined };
-  const before = judged.at(-2);
+  const passedInARow = judged.length - 1 - judged.findLastIndex((run) => !isLikely(run));
+  const common = { runs, passedInARow, lastFed, lapsedBy: undefined, until: undefined };
   const running = runs.at(-1)?.state === 'running';
   const chance = last && isLikely(last) ? chanceAfter(bearings, last) : 0;
-  if (before && last && isLikely(before) && sureEnough(chance)) {
+  if (last && sureEnough(chance, passedInARow)) {
     const passed = last.day + 1;
     const lapse = lapseDay(bearings, passed);
-    const clearedMgNPerLitre = Math.min(before.mgNPerLitre, last.mgNPerLitre);
+    const clearedMgNPerLitre = Math.min(...judged.slice(-passedInARow).map(({ mgNPerLitre }) => mgNPerLitre));
     const until = instantOf(bearings, lapse);
     if (lapse >= today) return { ...common, state: 'proven', chance, clearedMgNPerLitre, until };
     const fact =
@@ -208,6 +214,7 @@ function runOf(bearings: Bearings, { day, mgNPerLitre }: Dose): Run | undefined 
     chance: chanceOf(ammoniaAfterOne, (value, i) => value < passLevel && nitriteAfterTwo[i]! < passLevel),
     ammoniaGone: chanceOf(ammoniaAfterOne, (value) => value < passLevel),
     lingers: chanceOf(nitriteAfterOne, (value) => value >= passLevel),
+    nitriteGone: chanceOf(nitriteAfterTwo, (value) => value < passLevel),
   };
   const large = mgNPerLitre > muchMore * challengeSize(bearings).mgNPerLitre;
   const wants = wantedOf(bearings, seen);
@@ -218,9 +225,10 @@ function runOf(bearings: Bearings, { day, mgNPerLitre }: Dose): Run | undefined 
 interface Seen {
   readonly day: number;
   readonly chance: number;
-  /** Probability that ammonia was gone after a day, and that nitrite was still there after one. */
+  /** Probability that ammonia was gone after a day, that nitrite was still there after one, and gone after two. */
   readonly ammoniaGone: number;
   readonly lingers: number;
+  readonly nitriteGone: number;
 }
 
 /** Whether something was read so many days after a dose. */
@@ -234,12 +242,14 @@ function readAfter({ facts, situation }: Bearings, analyte: string, from: number
 }
 
 /** The readings that are still to judge a run: as few as leave no doubt that another would settle. */
-function wantedOf(bearings: Bearings, { day, chance, ammoniaGone, lingers }: Seen): Look[] {
+function wantedOf(bearings: Bearings, seen: Seen): Look[] {
+  const { day, chance, ammoniaGone, lingers } = seen;
   const read = (analyte: string, from: number): boolean =>
     readAfter(bearings, analyte, day + from, day + lastLookDays);
   const wants: Look[] = [];
   if (ammoniaGone < sureToBeGone && !read('ammonia', firstLookDays))
     wants.push({ analyte: 'ammonia', afterHours: 24 });
+  if (nitriteSpared(bearings, seen) && (wants.length > 0 || read('ammonia', firstLookDays))) return wants;
   if (!read('nitrite', firstLookDays))
     wants.push({ analyte: 'nitrite', afterHours: lingers > onlyThenIfOver ? 48 : 24 });
   else if (
@@ -251,6 +261,10 @@ function wantedOf(bearings: Bearings, { day, chance, ammoniaGone, lingers }: See
     wants.push({ analyte: 'nitrite', afterHours: 48 });
   return wants;
 }
+
+/** Nitrite that was read lately, and is surely gone two days after a dose, need not judge it too. */
+const nitriteSpared = (bearings: Bearings, { day, nitriteGone }: Seen): boolean =>
+  nitriteGone >= sureToBeGone && readAfter(bearings, 'nitrite', day - nitriteSeenDays, day + firstLookDays);
 
 function stateOf(
   bearings: Bearings,

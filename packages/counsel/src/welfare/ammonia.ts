@@ -21,6 +21,8 @@ interface Broken {
 }
 
 const corroboratedWithinHours = 48;
+/** Ammonia that rises by less than this factor from one day to the next stands. */
+const hardlyMore = 1.1;
 
 /** The gravest verdict over the averaging times (R-NH3-1: by the middle estimate, or the upper one where something agrees). */
 function worstOf(bearings: Bearings, exposure: Exposure): Broken | undefined {
@@ -52,6 +54,22 @@ function worstOf(bearings: Bearings, exposure: Exposure): Broken | undefined {
     return { ...day, verdict: 'act' };
   const order: readonly Verdict[] = ['emergency', 'act', 'check', 'ok'];
   return found.sort((a, b) => order.indexOf(a.verdict) - order.indexOf(b.verdict))[0];
+}
+
+/**
+ * Whether the upper estimate of un-ionised ammonia stays below half of what is no concern, tomorrow as well, and does not
+ * rise: the bacteria keep up with what the animals give off.
+ */
+export function keepsUp({ animals, salinity }: Bearings, { means, tomorrow }: Exposure): boolean {
+  const day = means.find(({ hours }) => hours === hoursAhead)!;
+  return (
+    tomorrow.p50 <= day.band.p50 * hardlyMore &&
+    limitsFor('nh3_n', animals, salinity).every(({ row }) => {
+      const mean = means.find(({ hours }) => hours === row.hours);
+      const most = Math.max(mean?.upper ?? 0, mean?.read ?? 0, tomorrow.upper);
+      return most < (row.okMax ?? Infinity) / 2;
+    })
+  );
 }
 
 /** What besides the upper estimate says that ammonia is high: a second reading, a death, or animals gasping. */

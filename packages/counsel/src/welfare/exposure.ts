@@ -30,8 +30,8 @@ export interface Exposure {
   readonly means: readonly Mean[];
   /** Total ammonia last read, mg N/L; undefined where nobody read it within two days. */
   readonly lastRead: number | undefined;
-  /** Mean of the day to come, nothing done. */
-  readonly tomorrow: Band;
+  /** Mean of the day to come, nothing done; `upper` as above. */
+  readonly tomorrow: Band & { readonly upper: number };
   /** Hours of the last four days in which the middle estimate lay above a level. */
   readonly hoursAbove: (level: number) => number;
   /** Share of total ammonia that is un-ionised now. */
@@ -105,6 +105,7 @@ export function exposureOf({ situation, posterior }: Reckoning, animals: Livesto
     const from = Math.max(0, reach - hours);
     return rows.reduce((sum, day, i) => sum + (shares[from + i]! * line(day)) / rows.length, 0);
   };
+  const tomorrow = meanOver(reach, reach + hoursAhead);
   return {
     pH,
     share,
@@ -113,7 +114,7 @@ export function exposureOf({ situation, posterior }: Reckoning, animals: Livesto
       const band = meanOver(Math.max(0, reach - hours), reach);
       return { hours, band, upper: band.p95 * doubt, read: readMean(hours) };
     }),
-    tomorrow: meanOver(reach, reach + hoursAhead),
+    tomorrow: { ...tomorrow, upper: tomorrow.p95 * doubt },
     hoursAbove: (level) => middles.filter((value) => value > level).length,
   };
 }

@@ -131,20 +131,28 @@ describe('ammonia that is harmless', { timeout: patience }, () => {
 describe('animals in water that is coming to', { timeout: patience }, () => {
   const days = Array.from({ length: 20 }, (_, i) => i + 1);
   const nitrite = (day: number): number => (day < 8 ? 0 : day < 24 ? 1 : 0);
-  const early: readonly Line[] = [
+  const readAs = (ammonia: number): readonly Line[] => [
     ...start,
     [0, 'culture', { source: 'mature-media' }],
     fish(0.2, 2),
     measured(1, 'pH', 8),
-    ...days.flatMap((day) => [read(day, 'ammonia', 0), read(day, 'nitrite', nitrite(day))]),
+    ...days.flatMap((day) => [read(day, 'ammonia', ammonia), read(day, 'nitrite', nitrite(day))]),
     measured(19, 'pH', 8),
   ];
+  const early = readAs(0);
 
-  it('have ammonia read daily, and nitrite only every third day while it is far from harm', () => {
-    const test = the(ordersOn(20.2, early), 'test');
+  it('have ammonia read daily, and nitrite only every third to fifth day while it is far from harm', () => {
+    const test = the(ordersOn(20.2, readAs(0.25)), 'test');
     expect(test.what.tests.map(({ analyte }) => analyte)).toEqual(['ammonia']);
     expect(Date.parse(test.when)).toBeLessThanOrEqual(Date.parse(instant(21.2)));
     expect(facts(test)).toContain('leave nitrite out today');
+  });
+
+  it('have ammonia read every second day where it surely stays far below what harms them', () => {
+    const test = the(ordersOn(20.2, early), 'test');
+    expect(Date.parse(test.when)).toBeGreaterThan(Date.parse(instant(21.5)));
+    expect(Date.parse(test.when)).toBeLessThanOrEqual(Date.parse(instant(22.2)));
+    expect(facts(test)).toContain('below half of what is no concern');
   });
 
   it('are watched for a week of usual food once it is ready', () => {

@@ -139,7 +139,7 @@ describe('the course of one start', { timeout: patience }, () => {
     expect(facts(order)).toContain('not sooner');
     // Nitrite off the card: weeks of colours would only tell that it is still there.
     expect(Date.parse(order.when)).toBeGreaterThan(Date.parse(instant(14)));
-    expect(Date.parse(order.when)).toBeLessThan(Date.parse(clear.what.until ?? ''));
+    expect(Date.parse(order.when)).toBeLessThanOrEqual(Date.parse(clear.what.until ?? ''));
   });
 
   it('pours into water that is surely clear without reading it once more', () => {
@@ -401,7 +401,7 @@ describe('starts that go wrong', { timeout: patience }, () => {
       ...[14, 18, 22, 24].map((day) => read(day, 'nitrite', 5)),
       read(24, 'ammonia', 0),
     ];
-    const order = the(ordersOn(24.2, stuck), 'test');
+    const order = the(ordersOn(22.2, stuck), 'test');
     expect(order.what.tests[0]).toMatchObject({ analyte: 'nitrite' });
     expect(order.what.tests[0]?.dilution).toBeGreaterThan(1);
   });
