@@ -155,6 +155,16 @@ describe('the course of one start', { timeout: patience }, () => {
     expect(orders.some(({ do: does }) => does === 'dose' || does === 'exchange')).toBe(false);
   });
 
+  it('has of ammonia and nitrite only that read of which there is a doubt', () => {
+    const seenTwice = [...skerry, read(19, 'nitrite', 0), ...firstRun];
+    const first = the(ordersOn(21.1, seenTwice), 'test');
+    expect(first.what.tests.map(({ analyte }) => analyte)).toEqual(['ammonia']);
+    expect(facts(first)).toContain('leave nitrite out');
+    const second = the(ordersOn(22.3, [...skerry, ...firstRun, ...secondRun]), 'test');
+    expect(second.what.tests.map(({ analyte }) => analyte)).toEqual(['nitrite']);
+    expect(facts(second)).toContain('leave ammonia out');
+  });
+
   it('wants a second run after the first', () => {
     const order = the(ordersOn(21.3, [...skerry, ...firstRun]), 'prove');
     expect(order.what.run).toBe(2);
@@ -390,20 +400,31 @@ describe('starts that go wrong', { timeout: patience }, () => {
     expect(orders.some((order) => order.do === 'dose')).toBe(false);
   });
 
+  const stuck: readonly Line[] = [
+    ...start,
+    dose(0, 400),
+    culture,
+    ...[9, 12, 15].map((day) => dose(day, 400)),
+    read(8, 'ammonia', 0),
+    read(11, 'ammonia', 0),
+    ...[14, 18, 22, 24].map((day) => read(day, 'nitrite', 5)),
+    read(24, 'ammonia', 0),
+  ];
+
   it('has a test diluted where it would only show the end of its card', () => {
-    const stuck: readonly Line[] = [
-      ...start,
-      dose(0, 400),
-      culture,
-      ...[9, 12, 15].map((day) => dose(day, 400)),
-      read(8, 'ammonia', 0),
-      read(11, 'ammonia', 0),
-      ...[14, 18, 22, 24].map((day) => read(day, 'nitrite', 5)),
-      read(24, 'ammonia', 0),
-    ];
     const order = the(ordersOn(22.2, stuck), 'test');
     expect(order.what.tests[0]).toMatchObject({ analyte: 'nitrite' });
     expect(order.what.tests[0]?.dilution).toBeGreaterThan(1);
+  });
+
+  it('reckons what was used of an alkalinity read before, and asks for a reading only where there was none', () => {
+    expect(keysOf(ordersOn(18.2, stuck))).toContain('buffer:test');
+    const orders = ordersOn(18.2, [...stuck, measured(1, 'alkalinity', 2.5)]);
+    expect(keysOf(orders)).not.toContain('buffer:test');
+    const order = the(orders, 'buffer');
+    expect(order.what.raisesMeqL).toBeGreaterThan(0.7);
+    expect(order.what.raisesMeqL).toBeLessThan(1.5);
+    expect(facts(order)).toContain('was turned over');
   });
 
   it('restores alkalinity that was read low, by weight, and feeds nothing before', () => {
