@@ -21,7 +21,7 @@ export { journalHeader, writeJournal } from './exchange/write.ts';
 export { entriesAsOf } from './fold/asOf.ts';
 export { contradictsKit } from './fold/doubts.ts';
 export type { DoubtCode, FactDoubt, Stamped, TankFacts } from './fold/facts.ts';
-export { foldAhead, foldJournal, foldTank } from './fold/fold.ts';
+export { foldAhead, foldInSteps, foldJournal, foldTank } from './fold/fold.ts';
 export { factsOf, type JournalState, nothing, step } from './fold/step.ts';
 export * from './port.ts';
 export { type Peer, type Pushed, storePeer } from './sync/peer.ts';

@@ -12,6 +12,14 @@ export async function inSlices<T>(list: readonly T[], work: (one: T) => void): P
   }
 }
 
+/** Goes through work that comes in steps, and lets the page breathe after each. */
+export async function inSteps<T>(work: Generator<void, T>): Promise<T> {
+  for (let step = work.next(); ; step = work.next()) {
+    if (step.done) return step.value;
+    await breathe();
+  }
+}
+
 /** Lets whatever waits have its turn: a tap, a frame to draw. */
 export function breathe(): Promise<void> {
   return new Promise((resolve) => {

@@ -1,10 +1,10 @@
 import type { ArrivalStore, Cursor, Entry, TankFacts, TankId } from '@brinewright/journal';
-import { foldAhead, foldTank, newEntryId, START } from '@brinewright/journal';
+import { foldAhead, foldInSteps, foldTank, newEntryId, START } from '@brinewright/journal';
 import { indexedDbStore } from '@brinewright/store/indexeddb';
 import { memoryStore } from '@brinewright/store/memory';
 import { batch, computed, signal } from '@preact/signals';
 import { instantHere } from '../format/dates.ts';
-import { breathe, inSlices } from '../parts/in-slices.ts';
+import { breathe, inSlices, inSteps } from '../parts/in-slices.ts';
 import { appendInParts, type TakenIn } from './append.ts';
 import { askPromise } from './persist.ts';
 import { author } from './person.ts';
@@ -146,7 +146,7 @@ async function readOn(): Promise<void> {
   if (fresh.length > 0) await takeUp(fresh);
 }
 
-/** A list this long is folded before anyone asks for its facts, in a task of its own. */
+/** A list this long is folded before anyone asks for its facts, in tasks of its own. */
 const LONG = 500;
 
 /** All that a page asks of many tanks or of a long one is got ready in slices, before anything is drawn anew. */
@@ -162,7 +162,7 @@ async function takeUp(fresh: readonly Entry[]): Promise<void> {
     const list = lists.get(tank) ?? own;
     if (list.length < LONG) continue;
     await inSlices(own, foldAhead);
-    factsOf(tank, list);
+    folded.set(list, await inSteps(foldInSteps(list, tank)));
     await breathe();
   }
   batch(() => {

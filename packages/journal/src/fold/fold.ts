@@ -33,8 +33,16 @@ export function foldAhead(entry: Entry): void {
 
 /** The facts of one tank; entries of other tanks are passed over. Without an entry of its own all is undefined or empty. */
 export function foldTank(entries: Iterable<Entry>, tank: TankId): TankFacts {
+  const steps = foldInSteps(entries, tank);
+  for (let step = steps.next(); ; step = steps.next()) if (step.done) return step.value;
+}
+
+/** The same in steps, for whoever cannot stop for as long as a long journal takes. */
+export function* foldInSteps(entries: Iterable<Entry>, tank: TankId): Generator<void, TankFacts> {
   const doubts: FactDoubt[] = [];
-  return gather(tank, distinct(entries, tank, doubts), doubts);
+  const own = distinct(entries, tank, doubts);
+  yield;
+  return yield* gather(tank, own, doubts);
 }
 
 /**
@@ -63,12 +71,18 @@ function distinct(entries: Iterable<Entry>, tank: TankId, doubts: FactDoubt[]): 
 const TWO_CONTENTS =
   'two different entries carry this id; one of them was taken. Give the other an id of its own.';
 
-function gather(tank: TankId, own: readonly Dated[], earlier: readonly FactDoubt[]): TankFacts {
+function* gather(
+  tank: TankId,
+  own: readonly Dated[],
+  earlier: readonly FactDoubt[],
+): Generator<void, TankFacts> {
   const corrected = correct(own);
+  yield;
   const { standing, unreadable } = readable(corrected.standing);
   const doubts = [...corrected.doubts, ...unreadable.map(unreadableDoubt)];
   const happened = [...standing].sort(byHappening);
   const written = [...standing].sort(byWriting);
+  yield;
   const kits = kitsOf(written);
   const readings = stampedOf(happened, 'reading');
   const contradicts = (reading: (typeof readings)[number]) => contradictsKit(reading, kits) !== undefined;
@@ -94,6 +108,7 @@ function gather(tank: TankId, own: readonly Dated[], earlier: readonly FactDoubt
       .sort(byHappening)
       .map(asEntry),
   };
+  yield;
   const found = doubtsOf(facts, happened, statement.opened !== undefined);
   return { ...facts, doubts: inOrder([...earlier, ...doubts, ...found], own) };
 }
@@ -162,7 +177,9 @@ function waterOf(statement: TankBody) {
 }
 
 function inOrder(doubts: readonly FactDoubt[], own: readonly Dated[]): readonly FactDoubt[] {
-  const places = new Map([...own].sort(byHappening).map(({ entry }, place) => [entry.id, place]));
+  const doubted = new Set(doubts.map(({ entry }) => entry));
+  const inTurn = own.filter(({ entry }) => doubted.has(entry.id)).sort(byHappening);
+  const places = new Map(inTurn.map(({ entry }, place) => [entry.id, place]));
   const place = (doubt: FactDoubt): number => places.get(doubt.entry) ?? own.length;
   return [...doubts].sort((a, b) => place(a) - place(b) || (a.code < b.code ? -1 : a.code > b.code ? 1 : 0));
 }
