@@ -1,6 +1,7 @@
 import type { TankId } from '@brinewright/journal';
 import { LocationProvider, Route, Router, useLocation } from 'preact-iso';
 import { AmendDoor } from './amend/door.tsx';
+import { followColumn } from './charts/use-width.ts';
 import { CrewDoor, JoinDoor, SignInDoor } from './crew/doors.tsx';
 import { MixingDoor } from './mixing/door.tsx';
 import { Bench } from './pages/bench.tsx';
@@ -26,7 +27,7 @@ export function App() {
         </a>
         <Masthead />
         <Notices />
-        <main id="main" tabIndex={-1}>
+        <main id="main" tabIndex={-1} ref={followColumn}>
           {standing.value.kind === 'opening' ? (
             <p class="soft">{words.standing.opening}</p>
           ) : (

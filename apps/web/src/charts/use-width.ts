@@ -5,7 +5,7 @@ import { useEffect, useState } from 'preact/hooks';
  * charts fill it, and need not be drawn twice; `first` where there is no page.
  */
 export function useWidth(element: { readonly current: HTMLElement | null }, first: number): number {
-  const [width, setWidth] = useState(() => columnWidth() ?? first);
+  const [width, setWidth] = useState(column ?? first);
   useEffect(() => {
     if (element.current === null) return undefined;
     const watch = new ResizeObserver(([box]) => {
@@ -19,14 +19,10 @@ export function useWidth(element: { readonly current: HTMLElement | null }, firs
 
 let column: number | undefined;
 
-/** Measured once and then followed: whoever asks while parts are being drawn would have them laid out on the spot. */
-function columnWidth(): number | undefined {
-  if (column !== undefined || typeof document === 'undefined') return column;
-  const main = document.getElementById('main');
-  if (main === null) return undefined;
+/** Follows the page's column from the start: measured while parts are being drawn, they would be laid out on the spot. */
+export function followColumn(main: HTMLElement | null): void {
+  if (main === null) return;
   new ResizeObserver(([box]) => {
     if (box && box.contentRect.width > 0) column = Math.round(box.contentRect.width);
   }).observe(main);
-  column = main.clientWidth || undefined;
-  return column;
 }

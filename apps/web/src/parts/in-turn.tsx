@@ -1,11 +1,12 @@
 import type { ComponentChildren, VNode } from 'preact';
 import { useLayoutEffect, useState } from 'preact/hooks';
+import { breathe } from './in-slices.ts';
 
 /**
  * In which order the parts of a sheet are drawn. The course comes before the orders though it stands below them: nobody
- * shall read new advice beside an old course.
+ * shall read new advice beside an old course. What is about to be replaced comes `late`, and so is mostly never drawn.
  */
-export const RANK = { course: 0, orders: 1, ledger: 2, diary: 3 } as const;
+export const RANK = { course: 0, orders: 1, ledger: 2, diary: 3, late: 4 } as const;
 
 interface Turn {
   readonly rank: number;
@@ -16,21 +17,29 @@ interface Turn {
 const turns: Turn[] = [];
 let going = false;
 
-/** One after the other, each in a task of its own, so that a tap never waits for more than one. */
-function go(): void {
-  const turn = turns.shift();
-  going = turn !== undefined;
-  if (turn === undefined) return;
-  turn.draw();
-  setTimeout(go);
+/** How long to draw before the page may breathe: a frame between any two parts costs more than the parts. */
+const SLICE_MS = 20;
+
+/** One after the other, so that a tap never waits for more than a slice and the part it ends in. */
+async function go(): Promise<void> {
+  going = true;
+  await breathe();
+  let until = performance.now() + SLICE_MS;
+  for (let turn = turns.shift(); turn !== undefined; turn = turns.shift()) {
+    turn.draw();
+    // It is drawn, and parts of its own wait in line, once what was put off until now is done.
+    await undefined;
+    if (performance.now() < until) continue;
+    await breathe();
+    until = performance.now() + SLICE_MS;
+  }
+  going = false;
 }
 
 function wait(turn: Turn): void {
   const behind = turns.findIndex(({ rank }) => rank > turn.rank);
   turns.splice(behind < 0 ? turns.length : behind, 0, turn);
-  if (going) return;
-  going = true;
-  setTimeout(go);
+  if (!going) void go();
 }
 
 interface InTurnProps {
