@@ -34,7 +34,7 @@ export { waterTool } from './mixing-room/tools/one-water.ts';
 export type { Intent } from './orders/bearings.ts';
 export { type Changes, changes } from './orders/changes.ts';
 export * from './orders/order.ts';
-export { ordersOf } from './orders/orders.ts';
+export { firstOrdersOf, ordersOf } from './orders/orders.ts';
 export * from './reagents/ammonia.ts';
 export { countedAs } from './reagents/ions.ts';
 export type { PlannedTank } from './route/plans.ts';

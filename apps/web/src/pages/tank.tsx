@@ -34,6 +34,9 @@ function Sheet({ facts }: { facts: TankFacts }) {
   useEffect(() => keepCurrent(tank, true), [tank, written]);
   const last = lastOf(tank).value;
   const sheet = last?.sheet;
+  // What has not seen the newest entry, or rests on the course before, is about to be replaced.
+  const behind = last !== undefined && last.seen !== written;
+  const turnOf = (rank: number, late = behind) => (late ? RANK.late : rank);
   const name = facts.name ?? words.rounds.unnamed;
   const printed = print.value;
   const role = roleIn(tank);
@@ -66,17 +69,21 @@ function Sheet({ facts }: { facts: TankFacts }) {
           {({ Proposals }) => <Proposals tank={tank} role={role} />}
         </Fetched>
       )}
-      <InTurn rank={RANK.orders} from={[last?.orders, facts]}>
+      <InTurn
+        rank={turnOf(RANK.orders, behind || last?.weighed === 'before')}
+        from={[last?.orders, last?.weighed, facts]}
+      >
         {() =>
           last?.orders && (
             <section class="part" aria-labelledby="orders">
               <h2 id="orders">{words.orders.title}</h2>
+              {last.weighed !== 'whole' && <p class="remark">{words.orders.weighed[last.weighed]}</p>}
               <Orders orders={last.orders} facts={facts} />
             </section>
           )
         }
       </InTurn>
-      <InTurn rank={RANK.course} from={[sheet, last?.ideas]}>
+      <InTurn rank={turnOf(RANK.course)} from={[sheet, last?.ideas]}>
         {() =>
           last &&
           last.sheet.course.series.length > 0 && (
@@ -84,7 +91,7 @@ function Sheet({ facts }: { facts: TankFacts }) {
           )
         }
       </InTurn>
-      <InTurn rank={RANK.ledger} from={[sheet, printed]}>
+      <InTurn rank={turnOf(RANK.ledger)} from={[sheet, printed]}>
         {() =>
           sheet && (
             <>

@@ -161,12 +161,18 @@ function received(tank: TankId, { asOf, seen }: { asOf: number; seen: number }, 
     nowHeld(tank);
     // The water first: what to do about it takes as long again to weigh, and until then the last advice stands.
     const { sheet, ideas } = message;
-    signal.value = { ...before, last: { sheet, ideas, orders: before.last?.orders, reckonedAt: asOf, seen } };
+    const orders = before.last?.orders;
+    signal.value = { ...before, last: { sheet, ideas, orders, weighed: 'before', reckonedAt: asOf, seen } };
+    return;
+  }
+  if (message.kind === 'first-orders') {
+    const last = before.last && { ...before.last, orders: message.orders, weighed: 'in part' as const };
+    signal.value = { ...before, ...(last && { last }) };
     return;
   }
   running = undefined;
   if (message.kind === 'orders' && before.last !== undefined) {
-    const last = { ...before.last, orders: message.orders };
+    const last = { ...before.last, orders: message.orders, weighed: 'whole' as const };
     signal.value = { last };
     void putOnShelf(tank, last);
   } else {

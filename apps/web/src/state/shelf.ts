@@ -7,6 +7,8 @@ export interface Shelved {
   readonly sheet: Sheet;
   /** What to do, most urgent first; undefined until it has been weighed for the first time. */
   readonly orders: readonly Order[] | undefined;
+  /** Whether the orders rest on the course before this one, or on this one but for what may hold the tank up. */
+  readonly weighed: 'before' | 'in part' | 'whole';
   /** What can be asked beside the plan. */
   readonly ideas: readonly Idea[];
   readonly reckonedAt: number;
@@ -21,7 +23,7 @@ const ROUNDS = 'rounds';
 /** What was learnt of kits, by the tank it was learnt for. */
 const LORES = 'lores';
 /** Raised when the shape of an answer changes: what lies on the shelf is then thrown away and reckoned again. */
-const VERSION = 4;
+const VERSION = 5;
 
 function open(): Promise<IDBDatabase> {
   return new Promise((resolve, reject) => {

@@ -20,7 +20,7 @@ export const isHeld = (tank: TankId): boolean => held.has(tank);
 export const nowHeld = (tank: TankId): void => void held.add(tank);
 
 /** After these more is said about the same request. */
-const MORE: ReadonlySet<FromWorker['kind']> = new Set(['progress', 'sheet']);
+const MORE: ReadonlySet<FromWorker['kind']> = new Set(['progress', 'sheet', 'first-orders']);
 
 /** Sends the worker a question, starting it where there is none, and hears all it says to that. Returns the request. */
 export function begin(message: Without<ToWorker>, hear: Hear): number {

@@ -1,5 +1,6 @@
 import {
   explain,
+  firstOrdersOf,
   ideasOf,
   isSuspected,
   learnKits,
@@ -27,6 +28,8 @@ import { PROTOCOL } from './protocol.ts';
 
 /** How long to reckon before looking whether anyone has called it off. */
 const SLICE_MS = 24;
+/** How long to go on before saying again how far it is: the page has better things to draw. */
+const SAY_MS = 100;
 /** Courses held for questions and for going on from; each is some megabytes. */
 const HELD = 6;
 
@@ -76,11 +79,15 @@ async function driven<T>(
   request: number,
   work: Generator<{ readonly fraction: number; readonly said: string }, T>,
 ): Promise<T> {
-  let until = performance.now() + SLICE_MS;
+  let [until, silent] = [performance.now() + SLICE_MS, performance.now() + SAY_MS];
   for (let step = work.next(); ; step = work.next()) {
     if (step.done) return step.value;
-    if (performance.now() < until) continue;
-    post(request, { kind: 'progress', fraction: step.value.fraction, said: step.value.said });
+    const now = performance.now();
+    if (now < until) continue;
+    if (now >= silent) {
+      post(request, { kind: 'progress', fraction: step.value.fraction, said: step.value.said });
+      silent = now + SAY_MS;
+    }
     await restedOrCalledOff(request);
     until = performance.now() + SLICE_MS;
   }
@@ -108,7 +115,10 @@ async function course(request: number, task: Reckon): Promise<Reply> {
   post(request, { kind: 'sheet', sheet: sheetOf(reckoning, { timeZone }), ideas: ideasOf(reckoning) });
   post(request, { kind: 'progress', fraction: 1, said: 'weighing what to do' });
   await restedOrCalledOff(request);
-  if (isSuspected(reckoning)) await driven(request, explain(reckoning));
+  if (isSuspected(reckoning)) {
+    post(request, { kind: 'first-orders', orders: firstOrdersOf(reckoning, { timeZone }) });
+    await driven(request, explain(reckoning));
+  }
   return { kind: 'orders', orders: ordersOf(reckoning, { timeZone }) };
 }
 

@@ -2,7 +2,7 @@ import type { Alternative, Cause, Idea, KitLore, Order, Prediction, Sheet } from
 import type { Analyte, Entry, EntryId, TankId } from '@brinewright/journal';
 
 /** Both sides are built together, but an old page may meet a new worker while it is being replaced. */
-export const PROTOCOL = 4;
+export const PROTOCOL = 5;
 
 /** A reading that might be taken. */
 export interface Ask {
@@ -74,6 +74,8 @@ export type FromWorker = { readonly protocol: typeof PROTOCOL; readonly request:
   | { readonly kind: 'progress'; readonly fraction: number; readonly said: string }
   /** The course is there; what to do about it follows. */
   | { readonly kind: 'sheet'; readonly sheet: Sheet; readonly ideas: readonly Idea[] }
+  /** What to do, before what may hold the tank up has been weighed; the whole of it follows. */
+  | { readonly kind: 'first-orders'; readonly orders: readonly Order[] }
   | { readonly kind: 'orders'; readonly orders: readonly Order[] }
   | { readonly kind: 'recalled'; readonly sheet: Sheet }
   | { readonly kind: 'supposed'; readonly alternative: Alternative }

@@ -90,6 +90,24 @@ describe('a reading at the tank', () => {
     await close();
   });
 
+  it('far off brings first orders at once, which say what they do not know yet, and the whole of them after', async () => {
+    const { page, close } = await visit();
+    await atTheBench(page);
+    // Two that cannot both be so: something must be wrong.
+    for (const read of ['over 5, darker than the card', '1']) {
+      await step(page, 'Nitrite', read).click();
+      await write(page).click();
+      await written(page);
+    }
+    await page.locator('.outcome a').click();
+    const orders = page.getByRole('region', { name: 'Orders' });
+    await orders.getByText('What may hold the tank up has not been weighed yet.').waitFor();
+    expect(await orders.getByRole('listitem').count()).toBeGreaterThan(0);
+    await orders.getByText('has not been weighed').waitFor({ state: 'detached', timeout: 60_000 });
+    await page.locator('.progress').waitFor({ state: 'detached' });
+    await close();
+  });
+
   it('can be taken with an eye that nobody led: what was expected is said once it is chosen', async () => {
     const { page, close } = await visit();
     await page.goto(`${server.address}/workshop`);

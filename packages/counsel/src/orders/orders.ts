@@ -18,10 +18,19 @@ import { mostUrgentFirst, type Order, type TestToDo } from './order.ts';
  */
 export function ordersOf(reckoning: Reckoning, intent: Intent = {}): Order[] {
   const bearings = bearingsOf(reckoning, intent);
-  return mostUrgentFirst(settled(topics(bearings)).map((one) => withoutRepeats(bearings, one)));
+  return listed(bearings, stallOrders(bearings));
 }
 
-function topics(bearings: Bearings): Order[] {
+/** The same but for what may hold the tank up, which takes seconds to weigh where something is suspected. */
+export const firstOrdersOf = (reckoning: Reckoning, intent: Intent = {}): Order[] =>
+  listed(bearingsOf(reckoning, intent), []);
+
+function listed(bearings: Bearings, stall: readonly Order[]): Order[] {
+  const all = settled(topics(bearings, stall));
+  return mostUrgentFirst(all.map((one) => withoutRepeats(bearings, one)));
+}
+
+function topics(bearings: Bearings, stall: readonly Order[]): Order[] {
   const exposure = exposureOf(bearings.reckoning, bearings.animals);
   const proof = proofOf(bearings);
   const prove = readinessOrders(bearings, proof);
@@ -34,7 +43,7 @@ function topics(bearings: Bearings): Order[] {
     ...(prove.some((order) => order.do === 'prove') ? [] : feedingOrders(bearings, proof)),
     ...cultureOrders(bearings, proof),
     ...nextTestOrders(bearings, proof, exposure),
-    ...stallOrders(bearings),
+    ...stall,
     ...postureOrders(bearings, proof),
   ];
 }

@@ -42,6 +42,10 @@ export const tankWords = {
   orders: {
     title: 'Orders',
     none: 'Nothing needs doing.',
+    weighed: {
+      before: 'These rest on the course before this one.',
+      'in part': 'What may hold the tank up has not been weighed yet.',
+    },
     now: 'Now',
     today: 'Today',
     meanwhile: 'For now',
