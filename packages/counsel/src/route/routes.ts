@@ -64,7 +64,7 @@ export interface RouteSettings {
 }
 
 /** Days between test days of an empty start, tests a test day, and tests of the proof (docs/science/advice.md). */
-const cadence = { emptyDays: 3.5, perEmptyDay: 1.4, proof: 6, animalsPerDay: 1.4, animalsAfter: 10 } as const;
+const cadence = { emptyDays: 4, perEmptyDay: 1.4, proof: 4, animalsPerDay: 1.1, animalsAfter: 10 } as const;
 const proofDays = 3;
 const noConcern = 0.02;
 const emergency = 0.1;
