@@ -23,7 +23,7 @@ const SLICE_MS = 20;
 /** One after the other, so that a tap never waits for more than a slice and the part it ends in. */
 async function go(): Promise<void> {
   going = true;
-  await breathe();
+  await shown();
   let until = performance.now() + SLICE_MS;
   for (let turn = turns.shift(); turn !== undefined; turn = turns.shift()) {
     turn.draw();
@@ -35,6 +35,9 @@ async function go(): Promise<void> {
   }
   going = false;
 }
+
+/** Resolves once what was drawn so far is on the screen, and after whatever came in meanwhile. */
+const shown = () => new Promise(requestAnimationFrame).then(breathe);
 
 function wait(turn: Turn): void {
   const behind = turns.findIndex(({ rank }) => rank > turn.rank);
