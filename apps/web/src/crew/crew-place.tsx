@@ -108,27 +108,38 @@ function Members({ tank, role, onLeft }: { tank: TankId; role: Role; onLeft: () 
             />
           ))}
         </ul>
-        <p class="acts">
-          <button
-            class="word"
-            type="button"
-            disabled={deed.busy}
-            onClick={() =>
-              deed.run(async () => {
-                await ask('DELETE', `${path}/self`);
-                onLeft();
-                askAgain.peek()();
-                return undefined;
-              })
-            }
-          >
-            {of.leave}
-          </button>
-        </p>
+        <Leave
+          busy={deed.busy}
+          onLeave={() =>
+            deed.run(async () => {
+              await ask('DELETE', `${path}/self`);
+              onLeft();
+              askAgain.peek()();
+              return undefined;
+            })
+          }
+        />
         <Outcome deed={deed} />
       </section>
       {role === 'keeper' && <Invite tank={tank} />}
     </>
+  );
+}
+
+/** Behind its name, as nobody can take it back alone. */
+function Leave({ busy, onLeave }: { busy: boolean; onLeave: () => void }) {
+  return (
+    <details class="opens">
+      <summary>{of.leave}</summary>
+      <div class="opened">
+        <p class="soft">{of.leaveHint}</p>
+        <p class="acts">
+          <button class="act" type="button" disabled={busy} onClick={onLeave}>
+            {of.leaveAct}
+          </button>
+        </p>
+      </div>
+    </details>
   );
 }
 

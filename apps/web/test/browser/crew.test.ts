@@ -204,7 +204,9 @@ describe('someone invited', () => {
     await page.goto(link);
     await page.getByRole('heading', { name: 'This invitation has ended' }).waitFor();
     await page.goto(`${sheet}/crew`);
-    await page.getByRole('button', { name: 'Give up my part' }).click();
+    await page.getByText('Give up my part').click();
+    await page.getByText('only an invitation gives you a part again').waitFor();
+    await page.getByRole('button', { name: 'Give it up' }).click();
     await page.getByText('You have no part in this tank any more').waitFor();
     await guest.close();
   });

@@ -8,7 +8,7 @@ export const sharing = {
 
   door: {
     title: 'Sign in',
-    lede: 'With a passkey of this device, or with your name and password. What is kept on this device stays on it.',
+    lede: 'With a passkey of this device, or with your name and password. An account comes with an invitation from a keeper. What is kept on this device stays on it.',
     already: (name: string) => `You are signed in as ${name}.`,
     usePasskey: 'Use a passkey',
     name: 'Name',
@@ -44,7 +44,7 @@ export const sharing = {
     alone:
       'This server serves you alone, on this machine: every browser that opens it has the same tanks. Nothing is asked.',
     demonstration: 'The demonstration stays on each device.',
-    guest: 'Signed in, your tanks are kept on the server too, and others can be let in.',
+    guest: 'Sign in, and your tanks can be kept on the server too and shared with others.',
     as: (name: string) => `Signed in as ${name}.`,
     out: 'Sign out here',
     outHint:
@@ -165,6 +165,9 @@ export const sharing = {
     removed: (name: string) => `${name} has no part any more. What their devices hold already stays on them.`,
     changed: (name: string, role: string) => `${name} is ${role} now.`,
     leave: 'Give up my part',
+    leaveHint:
+      'You then read nothing more of this tank from the server, and only an invitation gives you a part again. Your copy stays on this device.',
+    leaveAct: 'Give it up',
     left: 'You have no part in this tank any more. Your copy stays on this device.',
     invite: 'Invite someone',
     as: 'As',
