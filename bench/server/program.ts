@@ -67,7 +67,11 @@ export async function startServer(
           else resolve({ status, text, bytes: bytes.length, tag: String(response.headers.etag) });
         });
       });
-      sent.on('error', reject);
+      sent.on('error', (error: NodeJS.ErrnoException) => {
+        // A connection that rested may be closed by the server just as it is taken up again.
+        if (sent.reusedSocket && error.code === 'ECONNRESET') resolve(ask(method, path, body, headers));
+        else reject(error);
+      });
       sent.end(body);
     });
   const measured = async (name: string): Promise<number> =>

@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { type Entry, instantMs, parseJournal, type TankId } from '@brinewright/journal';
 import { answer } from '../../apps/server/src/answers/answer.ts';
 import { freshAnswer } from '../../apps/server/src/answers/kept.ts';
-import type { Question, Reply } from '../../apps/server/src/answers/reckoner.ts';
+import type { Question, Reckoned } from '../../apps/server/src/answers/reckoner.ts';
 import { headOf } from '../../apps/server/src/entries/heads.ts';
 import { newMetrics } from '../../apps/server/src/http/metrics.ts';
 import { openKept } from '../../apps/server/src/open.ts';
@@ -40,16 +40,20 @@ function entriesOf(i: number, now: number): readonly Entry[] {
 }
 
 /** The answers, each story reckoned once. */
-function reckoner(): (question: Question) => Promise<Reply> {
-  const known = new Map<number, Reply>();
+function reckoner(): (question: Question) => Promise<Reckoned> {
+  const known = new Map<number, Reckoned>();
   return async (question) => {
     const i = Number.parseInt(question.tank.slice(24), 16);
-    const reply = known.get(i % STORIES) ?? answer(question);
-    known.set(i % STORIES, reply);
-    if (!reply.ok) return reply;
+    const reckoned = known.get(i % STORIES) ?? answer(question);
+    known.set(i % STORIES, reckoned);
+    const { reply } = reckoned;
+    if (!reply.ok) return reckoned;
     const name = `Bench ${i + 1}`;
     const named = (part: string) => part.replaceAll(reply.name ?? '', name);
-    return { ...reply, name, sheet: named(reply.sheet), orders: named(reply.orders) };
+    return {
+      ...reckoned,
+      reply: { ...reply, name, sheet: named(reply.sheet), orders: named(reply.orders) },
+    };
   };
 }
 

@@ -67,6 +67,7 @@ describe.skipIf(cluster === undefined)('servers on one PostgreSQL database', () 
       'answer',
       'crew',
       'entry',
+      'kit_lore',
       'probe',
       'probe_aside',
       'proposal',

@@ -12,8 +12,8 @@ import {
 export const keyOf = ({ tank, id }: Pick<Entry, 'tank' | 'id'>): string => `${tank} ${id}`;
 
 export interface Sifted {
-  /** To be kept now, in the order given, each once. */
-  readonly fresh: readonly Entry[];
+  /** To be kept now, by key, in the order given. */
+  readonly fresh: ReadonlyMap<string, Entry>;
   readonly known: readonly EntryId[];
 }
 
@@ -35,8 +35,10 @@ export function sift(entries: readonly Entry[], keptLine: (key: string) => strin
     else clashes.add(entry.id);
   }
   if (clashes.size > 0) throw new EntryClash([...clashes]);
-  return { fresh: [...fresh.values()], known };
+  return { fresh, known };
 }
+
+export const idsOf = ({ fresh }: Sifted): EntryId[] => Array.from(fresh.values(), ({ id }) => id);
 
 /** What became of one caller's entries, or why none of them is kept. */
 export type Outcome = Appended | EntryClash;
@@ -57,8 +59,8 @@ export function siftEach(
   const outcomes = callers.map((entries): Outcome => {
     try {
       const own = sift(entries, lineNow);
-      for (const entry of own.fresh) fresh.set(keyOf(entry), entry);
-      return { added: own.fresh.map(({ id }) => id), known: own.known };
+      for (const [key, entry] of own.fresh) fresh.set(key, entry);
+      return { added: idsOf(own), known: own.known };
     } catch (error) {
       if (error instanceof EntryClash) return error;
       throw error;

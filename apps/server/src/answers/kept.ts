@@ -1,9 +1,10 @@
 import { usualHorizonDays } from '@brinewright/counsel';
-import { type Head, lineOf, readAll, type TankId } from '@brinewright/journal';
+import type { Head, TankId } from '@brinewright/journal';
 import { placeText } from '../entries/heads.ts';
 import type { Services } from '../services.ts';
 import { first } from '../sql/database.ts';
-import type { Reply } from './reckoner.ts';
+import { isDue, keepLore, linesOf, loreOf, neighbours } from './lore.ts';
+import type { Question, Reckoned, Reply } from './reckoner.ts';
 import { roundOf } from './round.ts';
 
 /** Which answer is wanted; the usual one is kept, others are reckoned when asked for. */
@@ -42,10 +43,22 @@ export async function keptAnswer(services: Services, tank: TankId): Promise<Kept
 export const stands = (kept: Pick<KeptAnswer, 'state' | 'asOf'>, state: string, now: number): boolean =>
   kept.state === state && Math.abs(now - kept.asOf) < FRESH_FOR;
 
-/** Reckons the usual answer as of now and keeps it. */
-export async function freshAnswer(services: Services, tank: TankId, head: Head): Promise<KeptAnswer> {
+/**
+ * Reckons the usual answer as of now, with what is known of the tank's kits, and keeps it.
+ * @param calm nobody waits for it: the kits may be learnt anew from the keepers' other tanks
+ */
+export async function freshAnswer(
+  services: Services,
+  tank: TankId,
+  head: Head,
+  calm = false,
+): Promise<KeptAnswer> {
   const asOf = services.now();
-  const reply = await reckonAnswer(services, tank, { asOf });
+  const known = await loreOf(services, tank);
+  const learns = calm && isDue(known, asOf);
+  const told = learns ? { others: await neighbours(services, tank, known.kits) } : { lore: known.learnt };
+  const { reply, kits, learnt } = await reckoned(services, tank, { asOf }, told);
+  await keepLore(services, tank, { kits, learnt, at: learns ? asOf : known.at });
   const fresh = { reply, asOf, state: placeText(head) };
   await services.database.run(
     `insert into answer (tank, question, state, as_of, body, round) values ($1, $2, $3, $4, $5, $6)
@@ -62,12 +75,19 @@ export async function freshAnswer(services: Services, tank: TankId, head: Head):
 }
 
 /** Reckons an answer to a particular question; it is not kept. */
-export async function reckonAnswer(services: Services, tank: TankId, wanted: Wanted): Promise<Reply> {
+export const reckonAnswer = async (services: Services, tank: TankId, wanted: Wanted): Promise<Reply> =>
+  (await reckoned(services, tank, wanted)).reply;
+
+async function reckoned(
+  services: Services,
+  tank: TankId,
+  wanted: Wanted,
+  kits: Pick<Question, 'lore' | 'others'> = {},
+): Promise<Reckoned> {
   const { asOf = services.now(), days = usualHorizonDays, seed = SEED } = wanted;
-  const lines: string[] = [];
-  for await (const entry of readAll(services.store, tank)) lines.push(lineOf(entry));
+  const lines = await linesOf(services, tank);
   const began = performance.now();
-  const reply = await services.reckoner.ask({ tank, lines, asOf, days, seed });
+  const found = await services.reckoner.ask({ tank, lines, asOf, days, seed, ...kits });
   services.metrics.time('brinewright_reckoning_seconds', {}, (performance.now() - began) / 1000);
-  return reply;
+  return found;
 }

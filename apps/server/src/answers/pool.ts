@@ -1,6 +1,6 @@
 import { Worker } from 'node:worker_threads';
 import { Fault } from '../http/problem.ts';
-import type { Question, Reckoner, Reply } from './reckoner.ts';
+import type { Question, Reckoned, Reckoner } from './reckoner.ts';
 import type { Sent } from './thread.ts';
 
 export interface PoolOptions {
@@ -15,7 +15,7 @@ export interface PoolOptions {
 
 interface Waiting {
   readonly question: Question;
-  readonly resolve: (reply: Reply) => void;
+  readonly resolve: (reckoned: Reckoned) => void;
   readonly reject: (error: Error) => void;
 }
 
@@ -46,7 +46,7 @@ export function threadPool({ program, threads, waiting = 200, patience = 60_000 
     };
     const told = (sent: Sent): void => {
       finish(true);
-      if ('reply' in sent) task.resolve(sent.reply);
+      if ('reckoned' in sent) task.resolve(sent.reckoned);
       else task.reject(new Error(sent.failed));
     };
     const failed = (error: Error): void => {

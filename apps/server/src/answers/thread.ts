@@ -1,10 +1,10 @@
 import { constants, setPriority } from 'node:os';
 import { parentPort } from 'node:worker_threads';
 import { answer } from './answer.ts';
-import type { Question, Reply } from './reckoner.ts';
+import type { Question, Reckoned } from './reckoner.ts';
 
-/** What a thread sends back: a reply, or that it failed. */
-export type Sent = { readonly reply: Reply } | { readonly failed: string };
+/** What a thread sends back: what it reckoned, or that it failed. */
+export type Sent = { readonly reckoned: Reckoned } | { readonly failed: string };
 
 /** Answers questions on a thread of their own, one after another, until it is ended. */
 export function answerQuestions(): void {
@@ -22,7 +22,7 @@ function stepBack(): void {
 
 function attempt(question: Question): Sent {
   try {
-    return { reply: answer(question) };
+    return { reckoned: answer(question) };
   } catch (error) {
     return { failed: error instanceof Error ? (error.stack ?? error.message) : String(error) };
   }

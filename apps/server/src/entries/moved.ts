@@ -17,7 +17,8 @@ export interface MovedTanks {
 
 /**
  * Gathers for a moment, since a tank that gets one entry after another need be asked for once. What a process that is
- * killed had gathered is found when one starts: it looks for tanks whose answers are out of date.
+ * killed had gathered is found when one starts: it looks for tanks whose answers are out of date. What a queue that cannot
+ * be reached does not take is told again.
  */
 export function movedTanks(queue: Pick<Queue, 'add'>, now: () => number, log: Log): MovedTanks {
   let noted = new Set<TankId>();
@@ -28,9 +29,14 @@ export function movedTanks(queue: Pick<Queue, 'add'>, now: () => number, log: Lo
     const tanks = noted;
     noted = new Set();
     try {
-      for (const tank of tanks) await queue.add('refit', tank, now() + SETTLE);
+      for (const tank of tanks) {
+        await queue.add('refit', tank, now() + SETTLE);
+        tanks.delete(tank);
+      }
     } catch (error) {
       log('queue-failed', errorFields(error));
+      for (const tank of tanks) noted.add(tank);
+      timer ??= setTimeout(() => void next(), SETTLE).unref();
     }
   };
   const next = (): Promise<void> => {

@@ -21,7 +21,7 @@ export const tasks: Tasks = {
     if (head === undefined) return;
     const kept = await keptAnswer(services, tank);
     if (kept !== undefined && stands(kept, placeText(head), services.now())) return;
-    await freshAnswer(services, tank, head);
+    await freshAnswer(services, tank, head, true);
   },
 
   /** Asks for a refit of every tank whose answer no longer stands, and to be asked again. */

@@ -287,4 +287,18 @@ alter table probe drop constraint probe_secret_key;
 create index probe_by_secret on probe (secret);
 `,
   },
+  {
+    number: 12,
+    name: 'kit_lore',
+    engine: undefined,
+    text: `-- The kits each tank was read with and how often (JSON), and what its keepers' other tanks showed of them when they were
+-- last looked through. It can all be thrown away: the journals give it again.
+create table kit_lore (
+  tank text primary key,
+  kits text not null,
+  learnt text not null,
+  learnt_at bigint not null
+);
+`,
+  },
 ];

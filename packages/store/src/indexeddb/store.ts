@@ -14,7 +14,7 @@ import {
 } from '@brinewright/journal';
 import { type DBSchema, type IDBPDatabase, openDB, unwrap } from 'idb';
 import { pageOf, type Row, settled } from '../page.ts';
-import { keyOf, sift } from '../sift.ts';
+import { idsOf, keyOf, sift } from '../sift.ts';
 
 const VERSION = 3;
 
@@ -103,10 +103,10 @@ async function append(db: IDBPDatabase<Layout>, entries: readonly Entry[]): Prom
   const kept = await Promise.all(entries.map(({ tank, id }) => byId.get([tank, id])));
   const lines = new Map(kept.flatMap((row) => (row === undefined ? [] : [[keyOf(row), row.line]])));
   // A clash throws here, before anything was written; the transaction then ends by itself.
-  const { fresh, known } = sift(entries, (key) => lines.get(key));
-  const adding = fresh.map((entry) => transaction.store.add(rowOf(entry)));
+  const sifted = sift(entries, (key) => lines.get(key));
+  const adding = Array.from(sifted.fresh.values(), (entry) => transaction.store.add(rowOf(entry)));
   await Promise.all([...adding, transaction.done]);
-  return { added: fresh.map(({ id }) => id), known };
+  return { added: idsOf(sifted), known: sifted.known };
 }
 
 const rowOf = (entry: Entry): KeptRow => ({ id: entry.id, tank: entry.tank, line: lineOf(entry) });

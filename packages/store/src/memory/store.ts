@@ -12,7 +12,7 @@ import {
   type TankId,
 } from '@brinewright/journal';
 import { pageOf, settled } from '../page.ts';
-import { keyOf, sift } from '../sift.ts';
+import { idsOf, keyOf, sift } from '../sift.ts';
 
 interface MemoryRow {
   readonly place: number;
@@ -34,13 +34,13 @@ export function memoryStore(): ArrivalStore {
   return {
     async append(entries: readonly Entry[]): Promise<Appended> {
       open();
-      const { fresh, known } = sift(entries, (key) => lines.get(key));
-      for (const entry of fresh) {
+      const sifted = sift(entries, (key) => lines.get(key));
+      for (const [key, entry] of sifted.fresh) {
         const line = lineOf(entry);
-        lines.set(keyOf(entry), line);
+        lines.set(key, line);
         rows.push({ place: rows.length + 1, id: entry.id, tank: entry.tank, line });
       }
-      return { added: fresh.map(({ id }) => id), known };
+      return { added: idsOf(sifted), known: sifted.known };
     },
     async read(query: ReadQuery): Promise<Page> {
       open();
