@@ -22,20 +22,25 @@ const poisons = new Set(['STL-CL', 'STL-CU', 'STL-MED']);
 const isIt = (planted: Planted, { cause }: Cause): boolean =>
   planted === 'poison' ? poisons.has(cause) : cause === planted;
 
+/** Readings a cause has to have changed to count as one that showed. */
+const fewestMarks = 3;
+
 interface Found {
   readonly planted: Planted;
+  readonly showed: boolean;
   /** 0 where the planted cause came first. */
   readonly rank: number;
   readonly first: Cause;
 }
 
 function find(seed: number, planted: Planted): Found {
-  const { facts, asOf } = plantedCase(seed, planted);
+  const { facts, asOf, marks } = plantedCase(seed, planted);
   const steps = reckon(facts, { asOf, days: 30 });
   let step = steps.next();
   while (!step.done) step = steps.next();
   const ranked = causes(step.value);
-  return { planted, rank: ranked.findIndex((cause) => isIt(planted, cause)), first: ranked[0]! };
+  const showed = planted === 'sound' || marks >= fewestMarks;
+  return { planted, showed, rank: ranked.findIndex((cause) => isIt(planted, cause)), first: ranked[0]! };
 }
 
 const percent = (found: readonly Found[], holds: (one: Found) => boolean): string =>
@@ -46,11 +51,16 @@ for (const planted of plantable)
   for (let seed = first; seed < first + cases; seed++) {
     const found = find(seed, planted);
     all.push(found);
-    process.stderr.write(`${planted} ${seed}: rank ${found.rank + 1}, first ${found.first.cause}\n`);
+    process.stderr.write(
+      `${planted} ${seed}: rank ${found.rank + 1}, first ${found.first.cause}${found.showed ? '' : ', left no mark'}\n`,
+    );
   }
 
-const rows = [...plantable, 'all'].map((name) => {
-  const of = all.filter(({ planted }) => name === 'all' || planted === name);
+const [everything, shown] = ['all', 'all that showed'];
+const rows = [...plantable, everything, shown].map((name) => {
+  const of = all.filter(
+    ({ planted, showed }) => planted === name || name === everything || (name === shown && showed),
+  );
   const taken = of.filter(({ rank }) => rank > 0).map((one) => one.first.cause);
   const others = [...new Set(taken)].map(
     (cause) => `${cause} ${taken.filter((one) => one === cause).length}`,
@@ -60,7 +70,8 @@ const rows = [...plantable, 'all'].map((name) => {
     of.length,
     percent(of, ({ rank }) => rank === 0),
     percent(of, ({ rank }) => rank < 2),
-    name === 'all' ? '' : others.join(', '),
+    percent(of, ({ showed }) => showed),
+    name === everything || name === shown ? '' : others.join(', '),
   ];
 });
 const bins = [0, 0.3, 0.5, 0.7, 0.9];
@@ -71,7 +82,7 @@ const trust = bins.map((low, i) => {
 });
 const report = `${cases} start-ups of each cause, seeds from ${first}.
 
-${table(['planted', 'n', 'first', 'among the first two', 'taken for'], rows)}
+${table(['planted', 'n', 'first', 'among the first two', 'showed', 'taken for'], rows)}
 
 How often the first was right, by the probability it was given:
 
