@@ -9,6 +9,8 @@ import { refit } from './club.ts';
 import { coldFit, journalOf, lastUpdate, longestPause, lookAhead, processorMs, timed } from './fits.ts';
 import {
   compilePeers,
+  gccFlags,
+  plainFlags,
   type Solved,
   solveGenerally,
   solveInC,
@@ -48,16 +50,28 @@ function takeTurns(solvers: readonly (() => Solved | null)[]): (Solved | null)[]
     }
   return best;
 }
-const [scalar = null, cVector = null, plain = null, vector = null] = takeTurns([
-  () => peers && solveInC(tanks, peers.path, 'scalar', passes),
-  () => peers && solveInC(tanks, peers.path, 'vector', passes),
-  () => solvePlain(tanks, passes),
-  () => solveVector(tanks, 2 * passes),
-]);
+const [scalar = null, cVector = null, nativeScalar = null, nativeVector = null, plain = null, vector = null] =
+  takeTurns([
+    () => peers && solveInC(tanks, peers.plain, 'scalar', passes),
+    () => peers && solveInC(tanks, peers.plain, 'vector', passes),
+    () => peers && solveInC(tanks, peers.native, 'scalar', passes),
+    () => peers && solveInC(tanks, peers.native, 'vector', passes),
+    () => solvePlain(tanks, passes),
+    () => solveVector(tanks, 2 * passes),
+  ]);
 peers?.remove();
 
 console.log(`${tanks.count} start-ups drawn from the priors, ${days} days, ${tanks.plan.days.length} stops`);
-say('solver', 'us per solve', 'solves/s', 'p95 error', 'vs C scalar', 'vs C vector');
+say(
+  'solver',
+  'us per solve',
+  'solves/s',
+  'p95 error',
+  'vs scalar',
+  'vs vector',
+  'native scalar',
+  'native vector',
+);
 /** A line for one way of solving; `of`: the tanks it was given and their exact states. */
 function row(name: string, solved: Solved | null, of = { tanks, reference }): void {
   if (!solved) {
@@ -66,13 +80,16 @@ function row(name: string, solved: Solved | null, of = { tanks, reference }): vo
   }
   const ratio = (peer: Solved | null): string => (peer ? number(solved.seconds / peer.seconds) : '-');
   const error = errorOf(solved.states, of.reference, solved.count, of.tanks.count).toExponential(1);
-  say(name, number(solved.seconds * 1e6), number(1 / solved.seconds), error, ratio(scalar), ratio(cVector));
+  const ratios = [scalar, cVector, nativeScalar, nativeVector].map(ratio);
+  say(name, number(solved.seconds * 1e6), number(1 / solved.seconds), error, ...ratios);
 }
-row('C, 4 floats to a vector', cVector);
 row('ours, WebAssembly, 4 floats to a vector', vector);
-row('C, one tank at a time, double', scalar);
 row('ours, TypeScript, one tank at a time, double', plain);
-if (peers) console.log(`C: gcc ${peers.flags}`);
+row('C, 4 floats to a vector', cVector);
+row('C, 4 floats to a vector, native', nativeVector);
+row('C, one tank at a time, double', scalar);
+row('C, one tank at a time, double, native', nativeScalar);
+if (peers) console.log(`C: gcc ${plainFlags.join(' ')}; native: gcc ${gccFlags.join(' ')}`);
 if (!short) {
   const fewTanks = drawTanks(40, days);
   const few = { tanks: fewTanks, reference: referenceStates(fewTanks) };

@@ -87,7 +87,9 @@ function numbersOf({ plan, count, width, biology, start, amounts }: Tanks): Floa
 export const here = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
 
 export const python = '/usr/bin/python3';
-export const gccFlags = ['-O3', '-march=native', '-ffast-math', '-fno-finite-math-only'];
+/** As anybody builds a program, and with all that this very processor can do and arithmetic taken freely. */
+export const plainFlags = ['-O3'];
+export const gccFlags = [...plainFlags, '-march=native', '-ffast-math', '-fno-finite-math-only'];
 
 /** Hands the tanks to a program as a file and reads its seconds (printed as JSON) and states (written to a file). */
 function solveElsewhere(tanks: Tanks, command: (input: string, output: string) => readonly string[]): Solved {
@@ -108,14 +110,21 @@ function solveElsewhere(tanks: Tanks, command: (input: string, output: string) =
   }
 }
 
-/** The peers in C, compiled here; null where there is no GCC. */
-export function compilePeers(): { path: string; remove(): void; flags: string } | null {
+/** The peers in C, compiled here in both ways; null where there is no GCC. */
+export function compilePeers(): { plain: string; native: string; remove(): void } | null {
   if (spawnSync('gcc', ['--version']).status !== 0) return null;
   const folder = mkdtempSync(join(tmpdir(), 'brinewright-peers-'));
-  const path = join(folder, 'peers');
   const sources = ['main.c', 'scalar.c', 'vector.c'].map((name) => here(`peers/${name}`));
-  execFileSync('gcc', [...gccFlags, '-o', path, ...sources, '-lm']);
-  return { path, flags: gccFlags.join(' '), remove: () => rmSync(folder, { recursive: true, force: true }) };
+  const compiled = (name: string, flags: readonly string[]): string => {
+    const path = join(folder, name);
+    execFileSync('gcc', [...flags, '-o', path, ...sources, '-lm']);
+    return path;
+  };
+  return {
+    plain: compiled('plain', plainFlags),
+    native: compiled('native', gccFlags),
+    remove: () => rmSync(folder, { recursive: true, force: true }),
+  };
 }
 
 export const solveInC = (tanks: Tanks, path: string, kind: 'scalar' | 'vector', passes: number): Solved =>

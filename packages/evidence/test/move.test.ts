@@ -57,11 +57,7 @@ function place(mover: Mover, at: number, { scores, gamma }: { scores: readonly n
   mover.gammas[at] = gamma;
 }
 
-const moves = {
-  'a reach': (mover: Mover, count: number, word: number) => mover.propose(count, 1, word, 40),
-  'a step': (mover: Mover, count: number, word: number) => mover.propose(count, 0.4, word, 40),
-  'a shake': (mover: Mover, count: number, word: number) => mover.shake(count, 0.3, 0.6, word, 40),
-};
+const shares = { 'all axes': 1, 'some axes': 0.4 };
 
 describe('the two movers', () => {
   const vector = vectorMover({ priors, capacity });
@@ -69,7 +65,7 @@ describe('the two movers', () => {
   vector?.takeShape(shape);
   plain.takeShape(shape);
 
-  it.each(Object.entries(moves))('agree on %s', (_, move) => {
+  it.each(Object.entries(shares))('agree on drawing %s afresh', (_, share) => {
     expect(vector, 'this runtime has no WebAssembly vectors').not.toBeNull();
     fc.assert(
       fc.property(
@@ -78,7 +74,7 @@ describe('the two movers', () => {
         (particles, word) => {
           for (const mover of [vector!, plain]) {
             for (const [i, one] of particles.entries()) place(mover, i, one);
-            move(mover, particles.length, word);
+            mover.propose(particles.length, share, word, 40);
           }
           for (const i of particles.keys()) {
             const expected = numbersOf(plain.proposals, i);
@@ -106,15 +102,23 @@ describe('the two movers', () => {
     for (const other of found) expect(other).toEqual(found[0]);
   });
 
-  it('tell what the prior weighs and where a whole reach comes from', () => {
-    place(plain, 0, { scores: [0, 0, 0, 0, 0, 0, 0], gamma: 8 });
-    plain.shake(1, 0, 0.6, 5, 0);
-    expect(numbersOf(plain.proposals, 0)).toEqual([0, 0, 0, 0, 0, 0, 0]);
-    expect(numbersOf(plain.values, 0)[1]).toBeCloseTo(3, 6);
-    plain.propose(1, 1, 5, 0);
-    const afresh = numbersOf(plain.proposals, 0);
-    place(plain, 0, { scores: [2, -1, 1, 0, 1, 0, -2], gamma: 8 });
-    plain.propose(1, 1, 5, 0);
-    expect(numbersOf(plain.proposals, 0)).not.toEqual(afresh);
+  it('stay where they are along axes that were not chosen, and tell what that comes to', () => {
+    const scores = [0.5, 0, -1, 2, 0.3, -0.2, 1];
+    place(plain, 0, { scores, gamma: 8 });
+    plain.propose(1, 0, 5, 0);
+    for (const [i, value] of numbersOf(plain.proposals, 0).entries())
+      expect(value).toBeCloseTo(scores[i]!, 5);
+    expect(numbersOf(plain.values, 0)[1]).toBeCloseTo(3, 5);
+    expect(plain.gains[0]).toBeCloseTo(0, 5);
+  });
+
+  it('forget nothing of where they were but its distance when all is drawn afresh', () => {
+    const drawn = [2, -1].map((score) => {
+      place(plain, 0, { scores: new Array<number>(size).fill(score), gamma: 8 });
+      plain.propose(1, 1, 5, 0);
+      return numbersOf(plain.proposals, 0).map((value, i) => value - shape.cloud.mean[i]!);
+    });
+    const ratios = drawn[0]!.flatMap((value, i) => (i === leaning.size ? [] : [value / drawn[1]![i]!]));
+    for (const ratio of ratios) expect(ratio).toBeCloseTo(ratios[0]!, 4);
   });
 });

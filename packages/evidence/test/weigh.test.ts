@@ -1,9 +1,10 @@
+import { lognormal, valueAt } from '@brinewright/nitrogen';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { lanes, startOf } from '../src/numbers/fours.ts';
 import { plainWeigher } from '../src/observe/plain.ts';
 import { readied } from '../src/observe/reading.ts';
-import { type WeigherShape, waterWidth } from '../src/observe/shape.ts';
+import { type Weigher, type WeigherShape, waterWidth } from '../src/observe/shape.ts';
 import { vectorWeigher } from '../src/observe/vector.ts';
 import type { Instrument } from '../src/problem.ts';
 import { cards, seen } from './tank.ts';
@@ -36,13 +37,20 @@ const shape: WeigherShape = {
     { day: 5, end: 12, before: 5, after: 5 },
   ],
   rows: 6,
-  instruments: instruments.length,
+  eyes: [
+    lognormal(0.3, 0.4),
+    lognormal(0.06, 0.9),
+    lognormal(3, 1),
+    ...instruments.map(() => lognormal(1, 0.2)),
+  ],
   capacity: 10,
 };
 
 const level = fc.oneof(fc.constant(0), fc.double({ min: 0, max: 40, noNaN: true }));
+const score = fc.double({ min: -2.5, max: 2.5, noNaN: true });
 const particle = fc.record({
   water: fc.array(level, { minLength: waterWidth(shape), maxLength: waterWidth(shape) }),
+  scores: fc.array(score, { minLength: shape.eyes.length, maxLength: shape.eyes.length }),
   eyes: fc.tuple(
     fc.double({ min: 0.05, max: 1, noNaN: true }),
     fc.double({ min: 0, max: 0.3, noNaN: true }),
@@ -55,6 +63,31 @@ const particle = fc.record({
 const put = (table: Float32Array, particle: number, numbers: readonly number[]): void => {
   for (const [i, number] of numbers.entries()) table[startOf(particle, numbers.length) + lanes * i] = number;
 };
+
+const take = (table: Float32Array, particle: number, width: number): number[] =>
+  Array.from({ length: width }, (_, i) => table[startOf(particle, width) + lanes * i]!);
+
+/** Weighs particles whose eyes are what their scores come to, and lets them look again; returns log likelihoods before. */
+function weighAndLook(
+  weigher: Weigher,
+  particles: readonly { water: readonly number[]; scores: readonly number[] }[],
+  word: number,
+): number[] {
+  for (const [i, { water, scores }] of particles.entries()) {
+    put(weigher.waters, i, water);
+    put(weigher.scores, i, scores);
+    put(
+      weigher.eyes,
+      i,
+      scores.map((value, eye) => valueAt(shape.eyes[eye]!, Math.fround(value))),
+    );
+  }
+  weigher.widths.fill(0.5);
+  weigher.weigh(0, particles.length);
+  const before = [...weigher.logLikelihoods.subarray(0, particles.length)];
+  weigher.lookAgain(0, particles.length, { turns: 6, temperature: 0.7, word });
+  return before;
+}
 
 describe('the two weighers', () => {
   const vector = vectorWeigher(shape);
@@ -90,5 +123,53 @@ describe('the two weighers', () => {
       return vector!.logLikelihoods[place];
     });
     expect(new Set(found).size).toBe(1);
+  });
+
+  it('take the same other eyes, but where chance decides by a hair', () => {
+    let [tried, apart, moved] = [0, 0, 0];
+    fc.assert(
+      fc.property(
+        fc.array(particle, { minLength: 1, maxLength: shape.capacity }),
+        fc.integer(),
+        (particles, word) => {
+          for (const weigher of [vector!, plain]) weighAndLook(weigher, particles, word);
+          for (const [i, { scores }] of particles.entries()) {
+            const [ours, theirs] = [vector!, plain].map((one) => take(one.scores, i, shape.eyes.length));
+            const off = Math.max(...ours!.map((value, eye) => Math.abs(value - theirs![eye]!)));
+            tried++;
+            if (off > 1e-3) apart++;
+            if (ours!.some((value, eye) => value !== Math.fround(scores[eye]!))) moved++;
+          }
+        },
+      ),
+      { seed: 20_261_126, numRuns: 300 },
+    );
+    expect(apart / tried).toBeLessThan(0.005);
+    expect(moved / tried).toBeGreaterThan(0.3);
+  });
+
+  it.each([
+    ['in vectors', vector],
+    ['one by one', plain],
+  ])('leave eyes, scores and log likelihoods that belong together, %s', (_, weigher) => {
+    fc.assert(
+      fc.property(
+        fc.array(particle, { minLength: 1, maxLength: shape.capacity }),
+        fc.integer(),
+        (particles, word) => {
+          weighAndLook(weigher!, particles, word);
+          const told = [...weigher!.logLikelihoods.subarray(0, particles.length)];
+          for (const i of particles.keys())
+            for (const [eye, value] of take(weigher!.eyes, i, shape.eyes.length).entries()) {
+              const scored = valueAt(shape.eyes[eye]!, take(weigher!.scores, i, shape.eyes.length)[eye]!);
+              expect(Math.abs(value / scored - 1)).toBeLessThan(1e-5);
+            }
+          weigher!.weigh(0, particles.length);
+          for (const [i, value] of told.entries())
+            expect(Math.abs(weigher!.logLikelihoods[i]! - value)).toBeLessThan(1e-4);
+        },
+      ),
+      { seed: 20_261_127, numRuns: 100 },
+    );
   });
 });

@@ -3,24 +3,10 @@
  * side: a change to one is a change to both, and test/move.test.ts holds them together. What comes out for a particle does
  * not depend on its neighbours.
  */
-import {
-  add,
-  all,
-  div,
-  exponential,
-  logarithm,
-  most,
-  mul,
-  pick,
-  sub,
-} from '@brinewright/nitrogen/wasm/lanes';
+import { add, all, div, logarithm, most, mul, pick, sub } from '@brinewright/nitrogen/wasm/lanes';
 import { at, LANES, set } from './fours.ts';
+import { valueAt } from './priors.ts';
 import { normal, restart, uniform } from './random.ts';
-
-/** A coordinate's prior: its shape, then centre and spread in single precision. */
-const PRIOR_BYTES = 12;
-const NORMAL = 0;
-const LOGNORMAL = 1;
 
 /** What straightens one coordinate: its place, those of growth and wake, the slope, and its first and last lively spells. */
 const LEANING_BYTES = 24;
@@ -66,16 +52,6 @@ export function takeShape(
   noise = work + 16 * coordinates;
 }
 
-/** What scores come to in the unit of a coordinate. */
-function valueAt(coordinate: i32, score: v128): v128 {
-  const prior = priors + PRIOR_BYTES * coordinate;
-  const x = add(v128.load32_splat(prior, 4), mul(v128.load32_splat(prior, 8), score));
-  const kind = load<i32>(prior);
-  if (kind === NORMAL) return x;
-  if (kind === LOGNORMAL) return exponential(x);
-  return div(all(1), add(all(1), exponential(sub(all(0), x))));
-}
-
 /** Growth until a leaning's day, by the scores of four particles. */
 function growthUntil(leaning: usize, scores: usize): v128 {
   const growth = load<i32>(leaning, 4);
@@ -84,10 +60,10 @@ function growthUntil(leaning: usize, scores: usize): v128 {
   for (let i = load<i32>(leaning, 16); i < load<i32>(leaning, 20); i++) {
     const spell = spells + SPELL_BYTES * i;
     const vigour = load<i32>(spell);
-    lively = add(lively, mul(v128.load32_splat(spell, 4), valueAt(vigour, at(scores, vigour))));
+    lively = add(lively, mul(v128.load32_splat(spell, 4), valueAt(priors, vigour, at(scores, vigour))));
   }
-  const awake = most(all(0), sub(lively, valueAt(wake, at(scores, wake))));
-  return mul(valueAt(growth, at(scores, growth)), awake);
+  const awake = most(all(0), sub(lively, valueAt(priors, wake, at(scores, wake))));
+  return mul(valueAt(priors, growth, at(scores, growth)), awake);
 }
 
 /** Straightens (−1) or bends (1) four particles' scores, in place. */
@@ -140,17 +116,17 @@ function priorAt(scores: usize): v128 {
 }
 
 function tellValues(scores: usize, values: usize): void {
-  for (let i = 0; i < size; i++) set(values, i, valueAt(i, at(scores, i)));
+  for (let i = 0; i < size; i++) set(values, i, valueAt(priors, i, at(scores, i)));
 }
 
 /**
- * Proposes for particles up to the last but one, a multiple of four, a shrunken copy of where they are plus noise of the
- * cloud's shape. Here, proposals and values: shape (particles / 4, coordinates, 4), gammas and gains (particles), single
- * precision.
+ * Proposes for particles up to the last but one, a multiple of four: along a share of the cloud's axes, chosen by chance,
+ * they are drawn afresh, along the others they stay. Here, proposals and values: shape (particles / 4, coordinates, 4),
+ * gammas and gains (particles), single precision.
  */
 export function propose(
   count: i32,
-  stride: f64,
+  share: f64,
   word: i32,
   key: i32,
   here: usize,
@@ -159,7 +135,6 @@ export function propose(
   gammas: usize,
   gains: usize,
 ): void {
-  const keep = all(Math.sqrt(1 - stride * stride));
   for (let particle = 0; particle < count; particle += LANES) {
     const from = here + 4 * size * particle;
     const to = proposals + 4 * size * particle;
@@ -167,11 +142,11 @@ export function propose(
     lean(straight, -1);
     const before = whiten(straight);
     restart(word, key + particle);
-    const wider = div(add(all(freedom), before), mul(all(2), v128.load(gammas + 4 * particle)));
-    const reach = mul(all(stride), f32x4.sqrt(wider));
+    const reach = f32x4.sqrt(div(add(all(freedom), before), mul(all(2), v128.load(gammas + 4 * particle))));
     let after = all(0);
     for (let i = 0; i < size; i++) {
-      const value = add(mul(keep, at(straight, i)), mul(reach, normal()));
+      const moved = f32x4.lt(uniform(), all(share));
+      const value = pick(moved, mul(reach, normal()), at(straight, i));
       set(noise, i, value);
       after = add(after, mul(value, value));
     }
@@ -181,32 +156,5 @@ export function propose(
     tellValues(to, values + 4 * size * particle);
     const prior = sub(priorAt(to), priorAt(from));
     v128.store(gains + 4 * particle, sub(prior, sub(referenceAt(after), referenceAt(before))));
-  }
-}
-
-/** Redraws a share of the coordinates towards the prior and leaves the others. Tables as for `propose`. */
-export function shake(
-  count: i32,
-  share: f64,
-  stride: f64,
-  word: i32,
-  key: i32,
-  here: usize,
-  proposals: usize,
-  values: usize,
-  gains: usize,
-): void {
-  const keep = all(Math.sqrt(1 - stride * stride));
-  for (let particle = 0; particle < count; particle += LANES) {
-    const from = here + 4 * size * particle;
-    const to = proposals + 4 * size * particle;
-    restart(word, key + particle);
-    for (let i = 0; i < size; i++) {
-      const moved = f32x4.lt(uniform(), all(share));
-      const score = at(from, i);
-      set(to, i, pick(moved, add(mul(keep, score), mul(all(stride), normal())), score));
-    }
-    tellValues(to, values + 4 * size * particle);
-    v128.store(gains + 4 * particle, all(0));
   }
 }

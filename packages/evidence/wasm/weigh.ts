@@ -1,164 +1,188 @@
 /**
- * Weighs readings against the water of four particles at once, in the lanes of WebAssembly's vectors of single
- * precision: ../src/observe/plain.ts in another language. The two are kept side by side: a change to one is a change to
- * both, and test/weigh.test.ts holds them together. What comes out for a particle does not depend on its neighbours.
+ * Weighs readings against the water of four particles at once and tries other readers for them: ../src/observe/plain.ts in
+ * another language. The two are kept side by side: a change to one is a change to both, and test/weigh.test.ts holds them
+ * together. What comes out for a particle does not depend on its neighbours.
  */
-
+import { add, all, logarithm, most, mul, pick, sub } from '@brinewright/nitrogen/wasm/lanes';
+import { at, LANES, set } from './fours.ts';
+import { valueAt } from './priors.ts';
+import { normal, restart, uniform } from './random.ts';
 import {
-  add,
-  all,
-  div,
-  fading,
-  least,
-  logarithm,
-  most,
-  mul,
-  pick,
-  sub,
-} from '@brinewright/nitrogen/wasm/lanes';
-import { at, LANES } from './fours.ts';
-
-/** A reading, as ../src/observe/vector.ts lays it out: whole numbers first, then single precision, four bytes each. */
-const READING_BYTES = 64;
-const INSTRUMENT = 0;
-const ANALYTE = 4;
-const METERED = 8;
-const TINTED = 12;
-const DILUTION = 16;
-const LOW = 20;
-const HIGH = 24;
-const OFFSET = 28;
-const MORE_BLUR = 32;
-const FLOOR = 36;
-const SHARE = 40;
-const TOP = 44;
-const IF_FAILED = 48;
-const SLIPPED = 52;
-const HELD = 56;
+  ANALYTE,
+  BLUR,
+  COMMON_EYES,
+  CROSS,
+  INSTRUMENT,
+  likelihood,
+  METERED,
+  NITRATE,
+  READING_BYTES,
+  TINT,
+  TINTED,
+} from './reading.ts';
 
 /** An occasion: one past its last reading, its rows before and after the deeds of its instant. */
 const OCCASION_BYTES = 12;
 
-const NITRITE = 1;
-const NITRATE = 2;
+/** Levels of a row of water. */
 const LEVELS = 4;
-/** Blur, tint and cross come before the biases among the eyes. */
-const BLUR = 0;
-const TINT = 1;
-const CROSS = 2;
-const COMMON_EYES = 3;
 
-/** Standard normal distribution function, absolute error below 2e-7 (Abramowitz & Stegun 1964, 7.1.26). */
-function below(x: v128): v128 {
-  const size = least(mul(f32x4.abs(x), all(Math.SQRT1_2)), all(9));
-  const t = div(all(1), add(all(1), mul(size, all(0.3275911))));
-  let tail = all(1.061405429);
-  tail = add(mul(tail, t), all(-1.453152027));
-  tail = add(mul(tail, t), all(1.421413741));
-  tail = add(mul(tail, t), all(-0.284496736));
-  tail = add(mul(tail, t), all(0.254829592));
-  const half = mul(mul(mul(tail, t), all(0.5)), fading(mul(size, size)));
-  return pick(f32x4.gt(x, all(0)), sub(all(1), half), half);
+/** Tables the caller laid out in memory; see `takeRoom`. */
+let readings: usize = 0;
+let readingCount: i32 = 0;
+let occasions: usize = 0;
+let occasionCount: i32 = 0;
+let waters: usize = 0;
+let waterWidth: i32 = 0;
+let eyes: usize = 0;
+let scores: usize = 0;
+let eyeWidth: i32 = 0;
+let priors: usize = 0;
+let widths: usize = 0;
+let seen: usize = 0;
+let tried: usize = 0;
+let out: usize = 0;
+
+/**
+ * Tells where a room's tables lie. Particles in fours, single precision: waters (particles / 4, waterWidth, 4), eyes and
+ * their scores (particles / 4, eyeWidth, 4), seen (particles / 4, 2 · readings, 4): the likelihood of each reading in the
+ * water before and after the deeds of its instant. Priors and widths: one an eye. Tried: room for one four of seen. Out:
+ * log likelihoods, double precision.
+ */
+export function takeRoom(
+  readingTable: usize,
+  readingsThere: i32,
+  occasionTable: usize,
+  occasionsThere: i32,
+  waterTable: usize,
+  levelsThere: i32,
+  eyeTable: usize,
+  scoreTable: usize,
+  eyesThere: i32,
+  priorTable: usize,
+  widthTable: usize,
+  seenTable: usize,
+  triedTable: usize,
+  outTable: usize,
+): void {
+  readings = readingTable;
+  readingCount = readingsThere;
+  occasions = occasionTable;
+  occasionCount = occasionsThere;
+  waters = waterTable;
+  waterWidth = levelsThere;
+  eyes = eyeTable;
+  scores = scoreTable;
+  eyeWidth = eyesThere;
+  priors = priorTable;
+  widths = widthTable;
+  seen = seenTable;
+  tried = triedTable;
+  out = outTable;
 }
 
-/** Share of nitrite readings whose colour fails, by how many times the card's top there is. */
-function failing(tops: v128, fade: f32, from: f32, full: f32): v128 {
-  const reach = div(sub(tops, f32x4.splat(from)), f32x4.splat(full - from));
-  return mul(f32x4.splat(fade), least(all(1), most(all(0), reach)));
+/** Whose readings are weighed anew: all, none, or those that heed one of the eyes. */
+const ALL = -1;
+const NONE = -2;
+
+/** Whether a reading heeds one of the eyes. */
+function heeds(reading: usize, eye: i32): bool {
+  if (eye === ALL) return true;
+  if (eye === NONE) return false;
+  if (eye === TINT) return load<i32>(reading, TINTED) !== 0;
+  if (eye === CROSS) return load<i32>(reading, ANALYTE) === NITRATE;
+  if (load<i32>(reading, METERED)) return false;
+  return eye === BLUR || load<i32>(reading, INSTRUMENT) === eye - COMMON_EYES;
 }
 
-let fade: f32 = 0;
-let fadeFrom: f32 = 0;
-let fadeFull: f32 = 0;
-
-/** Tells the chance of a colour that fails. */
-export function suppose(faded: f64, from: f64, full: f64): void {
-  fade = f32(faded);
-  fadeFrom = f32(from);
-  fadeFull = f32(full);
+/**
+ * Log likelihoods of the readings of occasions from one to the last but one in four waters. Those that heed an eye are
+ * weighed anew and written into a table, the others taken as they were seen.
+ */
+function sumOf(particle: i32, from: i32, until: i32, eye: i32, into: usize): v128 {
+  const water = waters + 4 * waterWidth * particle;
+  const looking = eyes + 4 * eyeWidth * particle;
+  const known = seen + 8 * readingCount * particle;
+  let sum = all(0);
+  let index = from > 0 ? load<i32>(occasions + OCCASION_BYTES * (from - 1)) : 0;
+  for (let i = from; i < until; i++) {
+    const occasion = occasions + OCCASION_BYTES * i;
+    const end = load<i32>(occasion);
+    const before = water + 16 * LEVELS * load<i32>(occasion, 4);
+    const after = water + 16 * LEVELS * load<i32>(occasion, 8);
+    let ifBefore = all(1);
+    let ifAfter = all(1);
+    for (; index < end; index++) {
+      const reading = readings + READING_BYTES * index;
+      const anew = heeds(reading, eye);
+      if (anew) set(into, 2 * index, likelihood(reading, before, looking));
+      ifBefore = mul(ifBefore, at(anew ? into : known, 2 * index));
+      if (after === before) continue;
+      if (anew) set(into, 2 * index + 1, likelihood(reading, after, looking));
+      ifAfter = mul(ifAfter, at(anew ? into : known, 2 * index + 1));
+    }
+    const either = after === before ? ifBefore : mul(all(0.5), add(ifBefore, ifAfter));
+    // A dozen slips at one instant are as unlikely as single precision can say.
+    sum = add(sum, logarithm(most(either, all(1e-37))));
+  }
+  return sum;
 }
 
-/** Likelihood of a reading in four waters. `water`: the row it was taken in; `eyes`: what is supposed of its reader. */
-function likelihood(reading: usize, water: usize, eyes: usize): v128 {
-  const analyte = load<i32>(reading, ANALYTE);
-  let level = at(water, analyte);
-  if (load<i32>(reading, TINTED)) level = add(level, at(eyes, TINT));
-  else if (analyte === NITRATE) {
-    const cross = mul(at(eyes, CROSS), at(water, NITRITE));
-    level = add(level, cross);
-  }
-  const x = div(level, f32x4.splat(load<f32>(reading, DILUTION)));
-  const slipped = f32x4.splat(load<f32>(reading, SLIPPED));
-  const held = f32x4.splat(load<f32>(reading, HELD));
-  const low = f32x4.splat(load<f32>(reading, LOW));
-  if (load<i32>(reading, METERED)) {
-    const share = mul(f32x4.splat(load<f32>(reading, SHARE)), x);
-    const sd = add(f32x4.splat(load<f32>(reading, FLOOR)), share);
-    const z = div(sub(low, x), sd);
-    const density = div(fading(mul(all(0.5), mul(z, z))), mul(sd, all(2.5066282746310002)));
-    return add(mul(held, density), slipped);
-  }
-  const bias = at(eyes, COMMON_EYES + load<i32>(reading, INSTRUMENT));
-  const middle = logarithm(mul(add(x, f32x4.splat(load<f32>(reading, OFFSET))), bias));
-  const blur = add(at(eyes, BLUR), f32x4.splat(load<f32>(reading, MORE_BLUR)));
-  const sharpness = div(all(1), blur);
-  const high = f32x4.splat(load<f32>(reading, HIGH));
-  let read = all(1);
-  if (load<f32>(reading, HIGH) < Infinity) read = below(mul(sub(high, middle), sharpness));
-  if (load<f32>(reading, LOW) > -Infinity)
-    read = most(all(0), sub(read, below(mul(sub(low, middle), sharpness))));
-  if (load<f32>(reading, TOP) < Infinity) {
-    const tops = div(x, f32x4.splat(load<f32>(reading, TOP)));
-    const failed = failing(tops, fade, fadeFrom, fadeFull);
-    const ifFailed = f32x4.splat(load<f32>(reading, IF_FAILED));
-    read = add(read, mul(failed, sub(ifFailed, read)));
-  }
-  return add(mul(held, read), slipped);
+function tell(particle: i32, sum: v128): void {
+  const place = out + 8 * particle;
+  store<f64>(place, f64(f32x4.extract_lane(sum, 0)));
+  store<f64>(place + 8, f64(f32x4.extract_lane(sum, 1)));
+  store<f64>(place + 16, f64(f32x4.extract_lane(sum, 2)));
+  store<f64>(place + 24, f64(f32x4.extract_lane(sum, 3)));
 }
 
 /**
  * Weighs the readings of occasions from one to the last but one against particles from the first to the last but one, both
- * multiples of four. Waters: shape (particles / 4, waterWidth, 4), eyes: (particles / 4, eyeWidth, 4); out: log likelihoods,
- * double precision.
+ * multiples of four, and keeps how each was seen.
  */
-export function weigh(
-  first: i32,
-  last: i32,
-  readings: usize,
-  occasions: usize,
-  from: i32,
-  until: i32,
-  waters: usize,
-  waterWidth: i32,
-  eyes: usize,
-  eyeWidth: i32,
-  out: usize,
-): void {
+export function weigh(first: i32, last: i32, from: i32, until: i32): void {
+  for (let particle = first; particle < last; particle += LANES)
+    tell(particle, sumOf(particle, from, until, ALL, seen + 8 * readingCount * particle));
+}
+
+/** Keeps how readings were seen by the eye tried, in the lanes where it is taken. */
+function keepSeen(particle: i32, eye: i32, taken: v128): void {
+  const known = seen + 8 * readingCount * particle;
+  for (let index = 0; index < readingCount; index++) {
+    if (!heeds(readings + READING_BYTES * index, eye)) continue;
+    for (let place = 2 * index; place < 2 * index + 2; place++)
+      set(known, place, pick(taken, at(tried, place), at(known, place)));
+  }
+}
+
+/**
+ * Tries other eyes for particles from the first to the last but one, multiples of four, their water left as it is: the blur
+ * first, then one at random, the same for the four of a group, each time a step as wide as its width or a third of it,
+ * taken by Metropolis's rule at a power of the likelihood.
+ */
+export function lookAgain(first: i32, last: i32, turns: i32, temperature: f64, word: i32): void {
   for (let particle = first; particle < last; particle += LANES) {
-    const water = waters + 4 * waterWidth * particle;
-    const eye = eyes + 4 * eyeWidth * particle;
-    let sum = all(0);
-    let reading = readings;
-    if (from > 0) reading += READING_BYTES * load<i32>(occasions + OCCASION_BYTES * (from - 1));
-    for (let i = from; i < until; i++) {
-      const occasion = occasions + OCCASION_BYTES * i;
-      const end = readings + READING_BYTES * load<i32>(occasion);
-      const before = water + 16 * LEVELS * load<i32>(occasion, 4);
-      const after = water + 16 * LEVELS * load<i32>(occasion, 8);
-      let ifBefore = all(1);
-      let ifAfter = all(1);
-      for (; reading < end; reading += READING_BYTES) {
-        ifBefore = mul(ifBefore, likelihood(reading, before, eye));
-        if (after !== before) ifAfter = mul(ifAfter, likelihood(reading, after, eye));
-      }
-      const either = after === before ? ifBefore : mul(all(0.5), add(ifBefore, ifAfter));
-      // A dozen slips at one instant are as unlikely as single precision can say.
-      sum = add(sum, logarithm(most(either, all(1e-37))));
+    const looking = eyes + 4 * eyeWidth * particle;
+    const score = scores + 4 * eyeWidth * particle;
+    let current = sumOf(particle, 0, occasionCount, NONE, tried);
+    restart(word, particle);
+    for (let turn = 0; turn < turns; turn++) {
+      const which = f32x4.extract_lane(uniform(), 0);
+      const eye = turn === 0 ? BLUR : i32(which * f32(eyeWidth));
+      const stood = at(score, eye);
+      const before = at(looking, eye);
+      const width = mul(v128.load32_splat(widths + 4 * eye), all(turn % 2 === 0 ? 2.4 : 0.8));
+      const moved = add(stood, mul(width, normal()));
+      set(looking, eye, valueAt(priors, eye, moved));
+      const found = sumOf(particle, 0, occasionCount, eye, tried);
+      const prior = mul(all(0.5), sub(mul(stood, stood), mul(moved, moved)));
+      const gain = add(mul(all(temperature), sub(found, current)), prior);
+      const taken = f32x4.lt(logarithm(uniform()), gain);
+      set(score, eye, pick(taken, moved, stood));
+      set(looking, eye, pick(taken, at(looking, eye), before));
+      current = pick(taken, found, current);
+      keepSeen(particle, eye, taken);
     }
-    const place = out + 8 * particle;
-    store<f64>(place, f64(f32x4.extract_lane(sum, 0)));
-    store<f64>(place + 8, f64(f32x4.extract_lane(sum, 1)));
-    store<f64>(place + 16, f64(f32x4.extract_lane(sum, 2)));
-    store<f64>(place + 24, f64(f32x4.extract_lane(sum, 3)));
+    tell(particle, current);
   }
 }

@@ -134,13 +134,15 @@ function* spread(
 ): Generator<Progress, Moved> {
   const shape = shapeOf(model, particles.scores, weights);
   particles.mover.takeShape(shape);
+  for (const [i, place] of model.reader.places.entries())
+    particles.room.widths[i] = shape.cloud.spreads[place]!;
   choose(particles, resample(weights, stream(seed, chooseKey, round).uniform(), particles.count));
   const began = particles.scores.slice();
   const fraction = 0.05 + 0.9 * Math.sqrt(temperature);
   let taken = 0;
   let moved = unmoved;
   for (let turn = 0; turn < stir.mostSweeps && moved.remembered > stir.remembering; turn++) {
-    const steps = sweep(model, particles, shape, { temperature, seed, round: round + turn });
+    const steps = sweep(model, particles, { temperature, seed, round: round + turn });
     let step = steps.next();
     for (; !step.done; step = steps.next()) yield { fraction, said: 'weighing the readings' };
     taken += step.value;
@@ -252,13 +254,12 @@ function nextTemperature(logLikelihoods: Float64Array, temperature: number, weig
 function choose({ size, scores, logLikelihoods, room }: Particles, from: Int32Array): void {
   const [oldScores, oldLikelihoods] = [scores.slice(), logLikelihoods.slice()];
   const places = room.logLikelihoods.length;
-  const [oldWaters, oldEyes] = [room.waters.slice(), room.eyes.slice()];
+  const kept = [room.waters, room.eyes, room.seen].map((table) => ({ table, old: table.slice() }));
   for (const [i, source] of from.entries()) {
     if (source === i) continue;
     scores.set(oldScores.subarray(source * size, (source + 1) * size), i * size);
     logLikelihoods[i] = oldLikelihoods[source]!;
-    copyParticle(oldWaters, source, room.waters, i, oldWaters.length / places);
-    copyParticle(oldEyes, source, room.eyes, i, oldEyes.length / places);
+    for (const { table, old } of kept) copyParticle(old, source, table, i, table.length / places);
   }
 }
 

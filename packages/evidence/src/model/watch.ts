@@ -1,4 +1,4 @@
-import { exp, type Stop, stateIndex, stateWidth, valueAt } from '@brinewright/nitrogen';
+import { exp, type Prior, type Stop, stateIndex, stateWidth } from '@brinewright/nitrogen';
 import { lanes, startOf } from '../numbers/fours.ts';
 import type { Eyes, Levels } from '../observe/reading.ts';
 import { commonEyes, levelNames, type Occasion } from '../observe/shape.ts';
@@ -76,8 +76,8 @@ export interface Reader {
   readonly places: readonly number[];
   /** What a particle's values suppose of an instrument; null for one the tank has not used. */
   eyes(values: Float64Array, instrument: number | null): Eyes;
-  /** What the score of one of the places comes to in a row of eyes. */
-  seenBy(index: number, score: number): number;
+  /** What their scores come to in a row of eyes: the unknown itself, or the factor an instrument multiplies by. */
+  readonly priors: readonly Prior[];
   /** Writes what a particle's values come to into its row of eyes. */
   fill(values: Float64Array, eyes: Float32Array, particle: number): void;
 }
@@ -90,23 +90,23 @@ export function readerOf(
   const common = commonEyes.map((name) => at(name));
   const biases = problem.instruments.map((_, index) => at(`bias:${index}`));
   const places = [...common, ...biases];
-  const priors = places.map((place) => coordinates[place]!.prior);
   /** The bias of a kit is the logarithm of what it multiplies by. */
-  const seenAs = (index: number, value: number): number => (index < common.length ? value : exp(value));
+  const priors = places.map((place, index): Prior => {
+    const { prior } = coordinates[place]!;
+    return index < common.length ? prior : { ...prior, shape: 'lognormal' };
+  });
   return {
     places,
+    priors,
     eyes(values, instrument) {
       const [blur, tint, cross] = common.map((place) => values[place]!);
       const bias = instrument === null ? 1 : exp(values[biases[instrument]!]!);
       return { blur: blur!, tint: tint!, cross: cross!, bias };
     },
-    seenBy(index, score) {
-      return seenAs(index, valueAt(priors[index]!, score));
-    },
     fill(values, eyes, particle) {
       let at = startOf(particle, places.length);
       for (let index = 0; index < places.length; index++, at += lanes)
-        eyes[at] = seenAs(index, values[places[index]!]!);
+        eyes[at] = index < common.length ? values[places[index]!]! : exp(values[places[index]!]!);
     },
   };
 }

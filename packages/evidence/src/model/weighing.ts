@@ -1,6 +1,6 @@
 import { copyParticle, startOf } from '../numbers/fours.ts';
 import { readied } from '../observe/reading.ts';
-import { type Weigher, waterWidth } from '../observe/shape.ts';
+import { seenWidth, type Weigher, waterWidth } from '../observe/shape.ts';
 import { openWeigher } from '../observe/weigher.ts';
 import type { Problem } from '../problem.ts';
 import { blockSize } from './block.ts';
@@ -34,12 +34,13 @@ export function openWeighing(
   const stages = stagesOf(plan, watched, readings);
   const waterLength = waterWidth(watched);
   const eyeLength = reader.places.length;
+  const seenLength = seenWidth({ readings });
   const openRoom = (capacity: number): Weigher =>
     openWeigher({
       readings,
       occasions: watched.occasions,
       rows: watched.rows,
-      instruments: problem.instruments.length,
+      eyes: reader.priors,
       capacity,
     });
   const room = openRoom(blockSize);
@@ -48,6 +49,7 @@ export function openWeighing(
     keep(particle, other, place) {
       copyParticle(room.waters, particle, other.waters, place, waterLength);
       copyParticle(room.eyes, particle, other.eyes, place, eyeLength);
+      copyParticle(room.seen, particle, other.seen, place, seenLength);
     },
     weigh(count, out, asked) {
       const run = runs.setOut(count);

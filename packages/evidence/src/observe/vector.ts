@@ -1,13 +1,23 @@
 import { layOut } from '@brinewright/nitrogen';
 import { kernelBytes } from '../numbers/bytes.ts';
 import { lanes } from '../numbers/fours.ts';
+import { priorBytes, writePriors } from '../numbers/priors.ts';
 import { fade, fadeFrom, fadeFull, type Ready } from './reading.ts';
-import { eyeWidth, levelNames, type Occasion, type Weigher, type WeigherShape, waterWidth } from './shape.ts';
+import {
+  levelNames,
+  type Occasion,
+  seenWidth,
+  type Weigher,
+  type WeigherShape,
+  waterWidth,
+} from './shape.ts';
 
 /** What wasm/weigh.ts exports. Addresses and counts are 32-bit. */
 interface WeighExports {
   suppose(fade: number, from: number, full: number): void;
-  weigh(...args: number[]): void;
+  takeRoom(...args: number[]): void;
+  weigh(first: number, last: number, from: number, until: number): void;
+  lookAgain(first: number, last: number, turns: number, temperature: number, word: number): void;
 }
 
 const readingBytes = 64;
@@ -17,44 +27,41 @@ const occasionBytes = 12;
 export function vectorWeigher(shape: WeigherShape): Weigher | null {
   const { readings, occasions } = shape;
   const capacity = Math.ceil(shape.capacity / lanes) * lanes;
-  const width = waterWidth(shape);
-  const look = eyeWidth(shape);
+  const [width, looks, kept] = [waterWidth(shape), shape.eyes.length, seenWidth(shape)];
+  const numbers = (each: number): number => 4 * capacity * each;
   const desk = layOut<WeighExports>(kernelBytes, () => [
     ...[readingBytes * readings.length, occasionBytes * occasions.length],
-    ...[4 * capacity * width, 4 * capacity * look, 8 * capacity],
+    ...[numbers(width), numbers(looks), numbers(looks)],
+    ...[priorBytes * looks, 4 * looks, numbers(kept), 4 * lanes * kept, 2 * numbers(1)],
   ]);
   if (!desk) return null;
   const { kernel, buffer } = desk;
-  const [toReadings, toOccasions, toWaters, toEyes, out] = desk.at as [
-    number,
-    number,
-    number,
-    number,
-    number,
-  ];
+  const [toReadings, toOccasions, waters, eyes, scores, priors, widths, seen, tried, out] =
+    desk.at as readonly number[] & { length: 10 };
   const view = new DataView(buffer);
-  for (const [i, one] of readings.entries()) writeReading(view, toReadings + readingBytes * i, one);
-  for (const [i, one] of occasions.entries()) writeOccasion(view, toOccasions + occasionBytes * i, one);
+  for (const [i, one] of readings.entries()) writeReading(view, toReadings! + readingBytes * i, one);
+  for (const [i, one] of occasions.entries()) writeOccasion(view, toOccasions! + occasionBytes * i, one);
+  writePriors(view, priors!, shape.eyes);
   kernel.suppose(fade, fadeFrom, fadeFull);
+  kernel.takeRoom(
+    ...[toReadings!, readings.length, toOccasions!, occasions.length],
+    ...[waters!, width, eyes!, scores!, looks, priors!, widths!, seen!, tried!, out!],
+  );
+  const fourOf = (first: number): number => Math.floor(first / lanes) * lanes;
+  const single = (at: number, each: number): Float32Array => new Float32Array(buffer, at, capacity * each);
   return {
-    waters: new Float32Array(buffer, toWaters, capacity * width),
+    waters: single(waters!, width),
     // Lanes nobody fills must hold numbers too.
-    eyes: new Float32Array(buffer, toEyes, capacity * look).fill(1),
-    logLikelihoods: new Float64Array(buffer, out, capacity),
+    eyes: single(eyes!, looks).fill(1),
+    scores: single(scores!, looks),
+    seen: single(seen!, kept),
+    widths: new Float32Array(buffer, widths!, looks),
+    logLikelihoods: new Float64Array(buffer, out!, capacity),
     weigh(first, last, from = 0, until = occasions.length) {
-      kernel.weigh(
-        Math.floor(first / lanes) * lanes,
-        Math.ceil(last / lanes) * lanes,
-        toReadings,
-        toOccasions,
-        from,
-        until,
-        toWaters,
-        width,
-        toEyes,
-        look,
-        out,
-      );
+      kernel.weigh(fourOf(first), fourOf(last + lanes - 1), from, until);
+    },
+    lookAgain(first, last, { turns, temperature, word }) {
+      kernel.lookAgain(fourOf(first), fourOf(last + lanes - 1), turns, temperature, word);
     },
   };
 }

@@ -40,19 +40,20 @@ export function plainMover({ priors, capacity: asked }: MoverShape): Mover {
     takeShape(taken) {
       shape = taken;
     },
-    propose(count, stride, word, key) {
+    propose(count, share, word, key) {
       const { cloud, leanings } = shape!;
-      const keep = Math.sqrt(1 - stride * stride);
       for (let particle = 0; particle < count; particle++) {
         begin(particle, word, key);
         straight!.set(from!);
         lean(leanings, priors, straight!, -1);
         for (let i = 0; i < size; i++) straight![i] = straight![i]! - cloud.mean[i]!;
         const before = solveLower(cloud.lower, size, straight!, along!);
-        const reach = stride * Math.sqrt((freedom + before) / (2 * gammas[particle]!));
+        const reach = Math.sqrt((freedom + before) / (2 * gammas[particle]!));
         let after = 0;
         for (let i = 0; i < size; i++) {
-          along![i] = keep * along![i]! + reach * normalOf(random.uniform());
+          const moved = random.uniform() < share;
+          const fresh = reach * normalOf(random.uniform());
+          if (moved) along![i] = fresh;
           after += along![i]! ** 2;
         }
         for (let i = 0; i < size; i++) {
@@ -63,19 +64,6 @@ export function plainMover({ priors, capacity: asked }: MoverShape): Mover {
         lean(leanings, priors, to!, 1);
         const reference = referenceLogDensity(cloud, after) - referenceLogDensity(cloud, before);
         gains[particle] = logPrior(to!) - logPrior(from!) - reference;
-        tell(particle);
-      }
-    },
-    shake(count, share, stride, word, key) {
-      const keep = Math.sqrt(1 - stride * stride);
-      for (let particle = 0; particle < count; particle++) {
-        begin(particle, word, key);
-        for (let i = 0; i < size; i++) {
-          const moved = random.uniform() < share;
-          const fresh = keep * from![i]! + stride * normalOf(random.uniform());
-          to![i] = moved ? fresh : from![i]!;
-        }
-        gains[particle] = 0;
         tell(particle);
       }
     },

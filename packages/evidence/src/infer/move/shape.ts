@@ -29,8 +29,6 @@ export interface Mover {
   readonly gammas: Float32Array;
   readonly gains: Float32Array;
   takeShape(shape: Shape): void;
-  /** A step of a stride in (0, 1] by the shape; 1 proposes afresh. Streams are named by a word and key + particle. */
-  propose(count: number, stride: number, word: number, key: number): void;
-  /** A step of a stride towards fresh draws from the prior in a share of the coordinates. */
-  shake(count: number, share: number, stride: number, word: number, key: number): void;
+  /** Draws afresh along a share of the cloud's axes, all of them at 1. Streams are named by a word and key + particle. */
+  propose(count: number, share: number, word: number, key: number): void;
 }

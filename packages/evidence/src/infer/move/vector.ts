@@ -1,6 +1,7 @@
 import { layOut } from '@brinewright/nitrogen';
 import { kernelBytes } from '../../numbers/bytes.ts';
 import { lanes } from '../../numbers/fours.ts';
+import { priorBytes, writePriors } from '../../numbers/priors.ts';
 import { freedom } from '../cloud.ts';
 import type { Leaning } from '../shear.ts';
 import type { Mover, MoverShape } from './shape.ts';
@@ -9,13 +10,10 @@ import type { Mover, MoverShape } from './shape.ts';
 interface MoveExports {
   takeShape(...args: number[]): void;
   propose(...args: number[]): void;
-  shake(...args: number[]): void;
 }
 
-const priorBytes = 12;
 const leaningBytes = 24;
 const spellBytes = 8;
-const priorKinds = ['normal', 'lognormal', 'logit-normal'];
 /** Leanings there is room for, and lively spells in each. */
 const mostLeanings = 6;
 
@@ -34,12 +32,7 @@ export function vectorMover({ priors, capacity: asked }: MoverShape): Mover | nu
   const [prior, mean, lower, leaning, spell, work, here, proposals, values, gammas, gains] =
     desk.at as readonly number[] & { length: 11 };
   const view = new DataView(buffer);
-  for (const [i, { shape, centre, spread }] of priors.entries()) {
-    const at = prior! + priorBytes * i;
-    view.setInt32(at, priorKinds.indexOf(shape), true);
-    view.setFloat32(at + 4, centre, true);
-    view.setFloat32(at + 8, spread, true);
-  }
+  writePriors(view, prior!, priors);
   const single = (at: number, length: number): Float32Array => new Float32Array(buffer, at, length);
   return {
     here: single(here!, capacity * size),
@@ -53,13 +46,9 @@ export function vectorMover({ priors, capacity: asked }: MoverShape): Mover | nu
       writeLeanings(view, leaning!, spell!, leanings);
       kernel.takeShape(size, prior!, mean!, lower!, leaning!, leanings.length, spell!, freedom, work!);
     },
-    propose(count, stride, word, key) {
+    propose(count, share, word, key) {
       const upTo = Math.ceil(count / lanes) * lanes;
-      kernel.propose(upTo, stride, word, key, here!, proposals!, values!, gammas!, gains!);
-    },
-    shake(count, share, stride, word, key) {
-      const upTo = Math.ceil(count / lanes) * lanes;
-      kernel.shake(upTo, share, stride, word, key, here!, proposals!, values!, gains!);
+      kernel.propose(upTo, share, word, key, here!, proposals!, values!, gammas!, gains!);
     },
   };
 }

@@ -1,0 +1,111 @@
+/**
+ * How likely a reading is in the water of four particles, in the lanes of WebAssembly's vectors of single precision:
+ * `likelihood` of ../src/observe/reading.ts in another language. A change to one is a change to both.
+ */
+import {
+  add,
+  all,
+  div,
+  fading,
+  least,
+  logarithm,
+  most,
+  mul,
+  pick,
+  sub,
+} from '@brinewright/nitrogen/wasm/lanes';
+import { at } from './fours.ts';
+
+/** A reading, as ../src/observe/vector.ts lays it out: whole numbers first, then single precision, four bytes each. */
+export const READING_BYTES = 64;
+export const INSTRUMENT = 0;
+export const ANALYTE = 4;
+export const METERED = 8;
+export const TINTED = 12;
+const DILUTION = 16;
+const LOW = 20;
+const HIGH = 24;
+const OFFSET = 28;
+const MORE_BLUR = 32;
+const FLOOR = 36;
+const SHARE = 40;
+const TOP = 44;
+const IF_FAILED = 48;
+const SLIPPED = 52;
+const HELD = 56;
+
+const NITRITE = 1;
+export const NITRATE = 2;
+/** Blur, tint and cross come before the biases among the eyes. */
+export const BLUR = 0;
+export const TINT = 1;
+export const CROSS = 2;
+export const COMMON_EYES = 3;
+
+/** Standard normal distribution function, absolute error below 2e-7 (Abramowitz & Stegun 1964, 7.1.26). */
+function below(x: v128): v128 {
+  const size = least(mul(f32x4.abs(x), all(Math.SQRT1_2)), all(9));
+  const t = div(all(1), add(all(1), mul(size, all(0.3275911))));
+  let tail = all(1.061405429);
+  tail = add(mul(tail, t), all(-1.453152027));
+  tail = add(mul(tail, t), all(1.421413741));
+  tail = add(mul(tail, t), all(-0.284496736));
+  tail = add(mul(tail, t), all(0.254829592));
+  const half = mul(mul(mul(tail, t), all(0.5)), fading(mul(size, size)));
+  return pick(f32x4.gt(x, all(0)), sub(all(1), half), half);
+}
+
+/** Share of nitrite readings whose colour fails, by how many times the card's top there is. */
+function failing(tops: v128, fade: f32, from: f32, full: f32): v128 {
+  const reach = div(sub(tops, f32x4.splat(from)), f32x4.splat(full - from));
+  return mul(f32x4.splat(fade), least(all(1), most(all(0), reach)));
+}
+
+let fade: f32 = 0;
+let fadeFrom: f32 = 0;
+let fadeFull: f32 = 0;
+
+/** Tells the chance of a colour that fails. */
+export function suppose(faded: f64, from: f64, full: f64): void {
+  fade = f32(faded);
+  fadeFrom = f32(from);
+  fadeFull = f32(full);
+}
+
+/** Likelihood of a reading in four waters. `water`: the row it was taken in; `eyes`: what is supposed of its reader. */
+export function likelihood(reading: usize, water: usize, eyes: usize): v128 {
+  const analyte = load<i32>(reading, ANALYTE);
+  let level = at(water, analyte);
+  if (load<i32>(reading, TINTED)) level = add(level, at(eyes, TINT));
+  else if (analyte === NITRATE) {
+    const cross = mul(at(eyes, CROSS), at(water, NITRITE));
+    level = add(level, cross);
+  }
+  const x = div(level, f32x4.splat(load<f32>(reading, DILUTION)));
+  const slipped = f32x4.splat(load<f32>(reading, SLIPPED));
+  const held = f32x4.splat(load<f32>(reading, HELD));
+  const low = f32x4.splat(load<f32>(reading, LOW));
+  if (load<i32>(reading, METERED)) {
+    const share = mul(f32x4.splat(load<f32>(reading, SHARE)), x);
+    const sd = add(f32x4.splat(load<f32>(reading, FLOOR)), share);
+    const z = div(sub(low, x), sd);
+    const density = div(fading(mul(all(0.5), mul(z, z))), mul(sd, all(2.5066282746310002)));
+    return add(mul(held, density), slipped);
+  }
+  const bias = at(eyes, COMMON_EYES + load<i32>(reading, INSTRUMENT));
+  const middle = logarithm(mul(add(x, f32x4.splat(load<f32>(reading, OFFSET))), bias));
+  const blur = add(at(eyes, BLUR), f32x4.splat(load<f32>(reading, MORE_BLUR)));
+  const sharpness = div(all(1), blur);
+  const high = f32x4.splat(load<f32>(reading, HIGH));
+  let read = all(1);
+  if (load<f32>(reading, HIGH) < Infinity) read = below(mul(sub(high, middle), sharpness));
+  if (load<f32>(reading, LOW) > -Infinity)
+    read = most(all(0), sub(read, below(mul(sub(low, middle), sharpness))));
+  if (load<f32>(reading, TOP) < Infinity) {
+    const tops = div(x, f32x4.splat(load<f32>(reading, TOP)));
+    const failed = failing(tops, fade, fadeFrom, fadeFull);
+    const ifFailed = f32x4.splat(load<f32>(reading, IF_FAILED));
+    read = add(read, mul(failed, sub(ifFailed, read)));
+  }
+  return add(mul(held, read), slipped);
+}
