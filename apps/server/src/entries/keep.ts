@@ -19,8 +19,8 @@ export async function keepEntries(services: Services, entries: readonly Entry[])
       const { added, known } = await store.append(sound);
       metrics.count('brinewright_entries_added_total', {}, added.length);
       metrics.count('brinewright_entries_known_total', {}, known.length);
-      const fresh = new Set(added);
-      for (const { id, tank } of sound) if (fresh.has(id)) moved.note(tank);
+      // A tank that got nothing new is found to stand as it is.
+      if (added.length > 0) for (const tank of new Set(sound.map((entry) => entry.tank))) moved.note(tank);
       return { added, known, clashes };
     } catch (error) {
       if (!(error instanceof EntryClash)) throw error;
