@@ -13,7 +13,7 @@ import { alkalinityForbids } from './feeding.ts';
 /** meq/L: below this it is worth restoring; the level aimed at. */
 const restoreBelow = 1.8;
 const aim = 2.5;
-/** Reached by mistake this still harms no bacteria: no more than fresh water of a rich salt mix. */
+/** Reached by mistake this still harms no bacteria: no more than newly mixed water of a rich salt has. */
 const mostReached = 3.5;
 /** Days for which an alkalinity reading speaks. */
 const readWithinDays = 7;
