@@ -26,7 +26,7 @@ const days = 45;
 
 function say(...cells: readonly (string | number)[]): void {
   const [first, ...rest] = cells.map(String);
-  console.log(first!.padEnd(46) + rest.map((cell) => cell.padStart(13)).join(''));
+  console.log(first!.padEnd(46) + rest.map((cell) => cell.padStart(15)).join(''));
 }
 const number = (value: number, digits = 3): string =>
   value >= 1000 ? Math.round(value).toLocaleString('en') : value.toPrecision(digits);

@@ -1,4 +1,4 @@
-/** Figures beside what they may be; of several rounds the least counts. */
+/** Figures beside what they may be; of several rounds the middle one counts, or the lesser of two. */
 interface Figure {
   readonly value: number;
   readonly unit: string;
@@ -24,14 +24,17 @@ export function ledger() {
       lines.set(key, line);
     },
     print(): void {
-      console.log(`${''.padEnd(58)}${'least'.padStart(10)}${'most'.padStart(10)}${'goal'.padStart(10)}`);
+      console.log(
+        `${''.padEnd(58)}${'least'.padStart(10)}${'middle'.padStart(10)}${'most'.padStart(10)}${'goal'.padStart(10)}`,
+      );
       for (const [key, { goal, seen }] of lines) {
         const sorted = [...seen].sort((a, b) => a.value - b.value);
+        const middle = sorted[Math.floor((sorted.length - 1) / 2)];
         const [least, most] = [sorted[0], sorted.at(-1)];
-        if (least === undefined || most === undefined) continue;
-        const over = goal !== undefined && least.value > goal.value ? '  over' : '';
+        if (least === undefined || middle === undefined || most === undefined) continue;
+        const over = goal !== undefined && middle.value > goal.value ? '  over' : '';
         console.log(
-          `${(key.split('|').at(-1) ?? '').padEnd(58)}${said(least).padStart(10)}${said(most).padStart(10)}${(goal ? said(goal) : '').padStart(10)}${over}`,
+          `${(key.split('|').at(-1) ?? '').padEnd(58)}${said(least).padStart(10)}${said(middle).padStart(10)}${said(most).padStart(10)}${(goal ? said(goal) : '').padStart(10)}${over}`,
         );
       }
     },

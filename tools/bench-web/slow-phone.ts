@@ -38,6 +38,8 @@ export interface SlowPhone {
   watchForPress(name: string): Promise<void>;
   /** Waits until all of these were marked since the last opening. */
   marked(...names: readonly string[]): Promise<void>;
+  /** Whether something that need not happen has. */
+  hasMarked(name: string): Promise<boolean>;
   /** What passed between two marks; to be asked when all that counts is over. */
   between(from: string, to: string): Promise<Passed>;
   /** Paths of all scripts fetched so far. */
@@ -144,6 +146,8 @@ export async function slowPhone(): Promise<SlowPhone> {
       for (const name of names)
         await until(`performance.getEntriesByName(${JSON.stringify(name)}).length > 0`);
     },
+    hasMarked: async (name) =>
+      (await evaluated(`performance.getEntriesByName(${JSON.stringify(name)}).length > 0`)) === true,
     between: tasks.between,
     scripts: () => [...scripts],
     complaints: () => complaints,

@@ -1,5 +1,6 @@
 import { bodyProblems, type EntryId, type Kind, type TankId } from '@brinewright/journal';
 import { sayEntry } from '../entries/say.ts';
+import { foresee } from '../state/course.ts';
 import { entriesFor, write } from '../state/journal.ts';
 import { print } from '../state/reader.ts';
 import { words } from '../words/index.ts';
@@ -35,6 +36,7 @@ export async function writeDown(
   }
   const entries = entriesFor(tank, at, made);
   onWay(entries.map(({ id }) => id));
+  foresee(tank, entries);
   return outcomeOf(async () => {
     await write(entries);
     const what = words.list(entries.map((entry) => sayEntry(entry, print.value)));

@@ -1,5 +1,5 @@
 import type { KitLore } from '@brinewright/counsel';
-import type { TankId } from '@brinewright/journal';
+import { type Entry, lineOf, type TankId } from '@brinewright/journal';
 import type { ReadonlySignal, Signal } from '@preact/signals';
 import { computed, signal } from '@preact/signals';
 import type { FromWorker } from '../workers/protocol.ts';
@@ -82,6 +82,15 @@ export function reckon(tank: TankId, first = false): void {
   if (first) queue.unshift(tank);
   else queue.push(tank);
   next();
+}
+
+/** Lets the worker reckon with entries that are on their way to the disk, so that the course is there once they are kept. */
+export function foresee(tank: TankId, made: readonly Entry[]): void {
+  if (running !== undefined || !isHeld(tank)) return;
+  stopLearning();
+  const task = taskFor(tank, Date.now());
+  const lines = made.map(lineOf);
+  begin({ kind: 'foresee', ...task, lore: learntOf(tank)?.lore, made: lines }, () => undefined);
 }
 
 /** Leaves a tank's reckoning off at once; the last good answer stays. */

@@ -3,6 +3,7 @@ import {
   firstOrdersOf,
   ideasOf,
   isSuspected,
+  type KitLore,
   learnKits,
   ordersOf,
   predict,
@@ -39,6 +40,7 @@ const cancelled = new Set<number>();
 const logs = new Map<TankId, readonly Entry[]>();
 
 type Reckon = Extract<ToWorker, { kind: 'reckon' }>;
+type Foresee = Extract<ToWorker, { kind: 'foresee' }>;
 type Learn = Extract<ToWorker, { kind: 'learn' }>;
 type Suppose = Extract<ToWorker, { kind: 'suppose' }>;
 type Expect = Extract<ToWorker, { kind: 'expect' }>;
@@ -52,6 +54,7 @@ self.addEventListener('message', ({ data }: MessageEvent<ToWorker>) => {
   if (data.protocol !== PROTOCOL) return;
   if (data.kind === 'cancel') cancelled.add(data.request);
   else if (data.kind === 'reckon') void answered(data.request, () => course(data.request, data));
+  else if (data.kind === 'foresee') void answered(data.request, () => foresee(data.request, data));
   else if (data.kind === 'recall') void answered(data.request, () => recalled(data.request, data));
   else if (data.kind === 'suppose') void answered(data.request, () => supposed(data.request, data));
   else if (data.kind === 'learn') void answered(data.request, () => learnt(data.request, data));
@@ -105,12 +108,45 @@ function logOf({ tank, known, lines }: Told): readonly Entry[] {
   return log;
 }
 
-async function course(request: number, task: Reckon): Promise<Reply> {
-  const { tank, asOf, seed, days, timeZone, lore } = task;
-  const facts = foldTank(logOf(task), tank);
+/** A course that was begun while the last of its entries were still on their way to the disk. */
+interface Foresight {
+  readonly log: readonly Entry[];
+  readonly lore: string;
+  readonly work: Promise<Reckoning>;
+}
+const foresights = new Map<TankId, Foresight>();
+const textOf = (lore: KitLore | undefined): string => JSON.stringify([...(lore ?? [])]);
+
+async function foresee(request: number, task: Foresee): Promise<Reply> {
+  const log = [...logOf(task), ...task.made.map(entryOfLine)];
+  const work = reckoned(request, task, log);
+  foresights.set(task.tank, { log, lore: textOf(task.lore), work });
+  await work;
+  return { kind: 'foreseen' };
+}
+
+/** What was foreseen of just these entries, if anything was. */
+async function foreseen({ tank, lore }: Reckon, log: readonly Entry[]): Promise<Reckoning | undefined> {
+  const ahead = foresights.get(tank);
+  foresights.delete(tank);
+  const same =
+    ahead?.lore === textOf(lore) &&
+    ahead.log.length === log.length &&
+    ahead.log.every(({ id }, i) => id === log[i]?.id);
+  return same ? ahead.work.catch(() => undefined) : undefined;
+}
+
+function reckoned(request: number, task: Reckon | Foresee, log: readonly Entry[]): Promise<Reckoning> {
+  const { tank, asOf, seed, days, lore } = task;
   const previous = held.get(tank);
   const options = { asOf, seed, days, ...(previous && { previous }), ...(lore && { lore }) };
-  const reckoning = await driven(request, reckon(facts, options));
+  return driven(request, reckon(foldTank(log, tank), options));
+}
+
+async function course(request: number, task: Reckon): Promise<Reply> {
+  const { tank, timeZone } = task;
+  const log = logOf(task);
+  const reckoning = (await foreseen(task, log)) ?? (await reckoned(request, task, log));
   hold(tank, reckoning);
   post(request, { kind: 'sheet', sheet: sheetOf(reckoning, { timeZone }), ideas: ideasOf(reckoning) });
   post(request, { kind: 'progress', fraction: 1, said: 'weighing what to do' });

@@ -2,7 +2,7 @@ import type { Alternative, Cause, Idea, KitLore, Order, Prediction, Sheet } from
 import type { Analyte, Entry, EntryId, TankId } from '@brinewright/journal';
 
 /** Both sides are built together, but an old page may meet a new worker while it is being replaced. */
-export const PROTOCOL = 5;
+export const PROTOCOL = 6;
 
 /** A reading that might be taken. */
 export interface Ask {
@@ -48,6 +48,12 @@ export type ToWorker = {
   readonly request: number;
 } /** With what the same kits showed in other tanks, where that was learnt. */ & (
   | ({ readonly kind: 'reckon'; readonly lore: KitLore | undefined } & Task)
+  /** As `reckon`, with entries that are on their way to the disk: nothing is told of it before they are asked about. */
+  | ({
+      readonly kind: 'foresee';
+      readonly lore: KitLore | undefined;
+      readonly made: readonly string[];
+    } & Task)
   /** What was said on an earlier day: as `reckon`, from what was written by then, and held for nothing else. */
   | ({ readonly kind: 'recall' } & Task)
   /** Where an idea would take the course the worker holds. */
@@ -77,6 +83,7 @@ export type FromWorker = { readonly protocol: typeof PROTOCOL; readonly request:
   /** What to do, before what may hold the tank up has been weighed; the whole of it follows. */
   | { readonly kind: 'first-orders'; readonly orders: readonly Order[] }
   | { readonly kind: 'orders'; readonly orders: readonly Order[] }
+  | { readonly kind: 'foreseen' }
   | { readonly kind: 'recalled'; readonly sheet: Sheet }
   | { readonly kind: 'supposed'; readonly alternative: Alternative }
   | { readonly kind: 'explained'; readonly causes: readonly Cause[] }
