@@ -47,7 +47,8 @@ export interface Proof {
 }
 
 const passChance = 0.9;
-/** Each of two runs in a row has to have been passed rather than not. */
+/** Runs in a row that have to have been passed, each rather than not. */
+const leastPassed = 2;
 const likelyChance = 0.6;
 /** A dose less likely than this to be gone in time is food, and not read as a test. */
 const hopeful = 0.25;
@@ -98,7 +99,7 @@ export function proofOf(bearings: Bearings): Proof {
   const common = { runs, passedInARow, lastFed, lapsedBy: undefined, until: undefined };
   const running = runs.at(-1)?.state === 'running';
   const chance = last && isLikely(last) ? chanceAfter(bearings, last) : 0;
-  if (last && sureEnough(chance, passedInARow)) {
+  if (last && passedInARow >= leastPassed && sureEnough(chance)) {
     const passed = last.day + 1;
     const lapse = lapseDay(bearings, passed);
     const clearedMgNPerLitre = Math.min(...judged.slice(-passedInARow).map(({ mgNPerLitre }) => mgNPerLitre));

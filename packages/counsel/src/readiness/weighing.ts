@@ -8,11 +8,10 @@ export const harmDays = 100;
 /** Days one more challenge takes. */
 const runDays = 2;
 /**
- * Share of the doubt two challenges left that a third settles: a card whose first colour is 0.25 tells little of 0.1. What
- * three in a row left open a fourth settles half as much of, and so on.
+ * Share of the remaining doubt that one more challenge settles: a card whose first colour is 0.25 tells little of 0.1. It
+ * does not fall with challenges passed: water that stays just above the limit passes a row of them by such a card.
  */
 const settled = 1 / 3;
 
-/** Whether the harm that one more challenge would avert is no longer worth its days, after so many passed in a row. */
-export const sureEnough = (chance: number, passed: number): boolean =>
-  passed >= 2 && (1 - chance) * (settled / (passed - 1)) * harmDays <= runDays;
+/** Whether the harm that one more challenge would avert is no longer worth its days. */
+export const sureEnough = (chance: number): boolean => (1 - chance) * settled * harmDays <= runDays;
