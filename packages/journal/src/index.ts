@@ -4,7 +4,7 @@ export { ANIMAL_CLASSES, isAnimalClass } from './entry/classes.ts';
 export { newEntryId, newTankId } from './entry/id.ts';
 export { instantMs, instantText } from './entry/instant.ts';
 export * from './entry/kinds.ts';
-export { byHappening, byWriting, type Dated, dated } from './entry/order.ts';
+export { byHappening, byWriting, type Dated, dated, groupedByTank } from './entry/order.ts';
 export { type Problem, type ProblemCode, sayProblem } from './entry/problem.ts';
 export { bodyProblems, type Checked, checkEntry, entryOfLine } from './entry/validate.ts';
 export {

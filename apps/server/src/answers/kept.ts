@@ -58,7 +58,8 @@ export async function freshAnswer(
   const learns = calm && isDue(known, asOf);
   const told = learns ? { others: await neighbours(services, tank, known.kits) } : { lore: known.learnt };
   const { reply, kits, learnt } = await reckoned(services, tank, { asOf }, told);
-  await keepLore(services, tank, { kits, learnt, at: learns ? asOf : known.at });
+  if (learns || JSON.stringify(kits) !== JSON.stringify(known.kits))
+    await keepLore(services, tank, { kits, learnt, at: learns ? asOf : known.at });
   const fresh = { reply, asOf, state: placeText(head) };
   await services.database.run(
     `insert into answer (tank, question, state, as_of, body, round) values ($1, $2, $3, $4, $5, $6)

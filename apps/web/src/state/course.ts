@@ -1,8 +1,7 @@
-import type { KitLore } from '@brinewright/counsel';
 import { type Entry, lineOf, type TankId } from '@brinewright/journal';
 import type { ReadonlySignal, Signal } from '@preact/signals';
 import { computed, signal } from '@preact/signals';
-import type { FromWorker } from '../workers/protocol.ts';
+import { type FromWorker, textOfLore } from '../workers/protocol.ts';
 import { entriesOf } from './journal.ts';
 import { keepLearnt, lastIn, learntOf, neighboursOf, stateOf, takeLores } from './lore.ts';
 import type { Shelved } from './shelf.ts';
@@ -151,12 +150,10 @@ function learn(): void {
     if (message.kind !== 'learnt') return;
     const before = learntOf(tank)?.lore;
     keepLearnt(tank, { state, lore: message.lore });
-    if (textOf(before) !== textOf(message.lore)) reckon(tank);
+    if (textOfLore(before) !== textOfLore(message.lore)) reckon(tank);
   });
   learning = request;
 }
-
-const textOf = (lore: KitLore = new Map()): string => JSON.stringify([...lore]);
 
 function received(tank: TankId, { asOf, seen }: { asOf: number; seen: number }, message: FromWorker): void {
   if (message.kind === 'progress') {

@@ -1,5 +1,5 @@
 import type { ArrivalStore, Cursor, Entry, TankFacts, TankId } from '@brinewright/journal';
-import { foldAhead, foldInSteps, foldTank, newEntryId, START } from '@brinewright/journal';
+import { foldAhead, foldInSteps, foldTank, groupedByTank, newEntryId, START } from '@brinewright/journal';
 import { indexedDbStore } from '@brinewright/store/indexeddb';
 import { memoryStore } from '@brinewright/store/memory';
 import { batch, computed, signal } from '@preact/signals';
@@ -152,7 +152,7 @@ const LONG = 500;
 /** All that a page asks of many tanks or of a long one is got ready in slices, before anything is drawn anew. */
 async function takeUp(fresh: readonly Entry[]): Promise<void> {
   const lists = new Map(byTank.value);
-  const groups = [...grouped(fresh)];
+  const groups = [...groupedByTank(fresh)];
   await inSlices(groups, ([tank, own]) => {
     const list = [...(lists.get(tank) ?? []), ...own];
     lists.set(tank, list);
@@ -169,16 +169,6 @@ async function takeUp(fresh: readonly Entry[]): Promise<void> {
     entries.value = [...entries.value, ...fresh];
     byTank.value = lists;
   });
-}
-
-function grouped(list: readonly Entry[]): ReadonlyMap<TankId, readonly Entry[]> {
-  const groups = new Map<TankId, Entry[]>();
-  for (const entry of list) {
-    const group = groups.get(entry.tank);
-    if (group === undefined) groups.set(entry.tank, [entry]);
-    else group.push(entry);
-  }
-  return groups;
 }
 
 /** Merges entries from elsewhere; what was kept before an error stays kept. */

@@ -3,7 +3,6 @@ import {
   firstOrdersOf,
   ideasOf,
   isSuspected,
-  type KitLore,
   learnKits,
   ordersOf,
   predict,
@@ -25,7 +24,7 @@ import { indexedDbStore } from '@brinewright/store/indexeddb';
 import { breathe } from '../parts/in-slices.ts';
 import { appendInParts } from '../state/append.ts';
 import type { FromWorker, Task, Told, ToWorker } from './protocol.ts';
-import { PROTOCOL } from './protocol.ts';
+import { PROTOCOL, textOfLore } from './protocol.ts';
 
 /** How long to reckon before looking whether anyone has called it off. */
 const SLICE_MS = 24;
@@ -115,12 +114,11 @@ interface Foresight {
   readonly work: Promise<Reckoning>;
 }
 const foresights = new Map<TankId, Foresight>();
-const textOf = (lore: KitLore | undefined): string => JSON.stringify([...(lore ?? [])]);
 
 async function foresee(request: number, task: Foresee): Promise<Reply> {
   const log = [...logOf(task), ...task.made.map(entryOfLine)];
   const work = reckoned(request, task, log);
-  foresights.set(task.tank, { log, lore: textOf(task.lore), work });
+  foresights.set(task.tank, { log, lore: textOfLore(task.lore), work });
   await work;
   return { kind: 'foreseen' };
 }
@@ -130,7 +128,7 @@ async function foreseen({ tank, lore }: Reckon, log: readonly Entry[]): Promise<
   const ahead = foresights.get(tank);
   foresights.delete(tank);
   const same =
-    ahead?.lore === textOf(lore) &&
+    ahead?.lore === textOfLore(lore) &&
     ahead.log.length === log.length &&
     ahead.log.every(({ id }, i) => id === log[i]?.id);
   return same ? ahead.work.catch(() => undefined) : undefined;

@@ -98,3 +98,6 @@ export type FromWorker = { readonly protocol: typeof PROTOCOL; readonly request:
   | { readonly kind: 'cancelled' }
   | { readonly kind: 'failed'; readonly why: string }
 );
+
+/** Two that say the same have the same text. */
+export const textOfLore = (lore: KitLore = new Map()): string => JSON.stringify([...lore]);

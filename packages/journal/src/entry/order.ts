@@ -1,5 +1,5 @@
 import { instantMs } from './instant.ts';
-import type { Entry } from './kinds.ts';
+import type { Entry, TankId } from './kinds.ts';
 
 /** An entry with its instants read once, as epoch milliseconds. */
 export interface Dated {
@@ -38,3 +38,14 @@ export const byWriting = (a: Dated, b: Dated): number =>
   a.recorded - b.recorded || compareText(a.entry.id, b.entry.id);
 
 const compareText = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
+
+/** Entries by their tank, in the order given. */
+export function groupedByTank(entries: Iterable<Entry>): ReadonlyMap<TankId, readonly Entry[]> {
+  const groups = new Map<TankId, Entry[]>();
+  for (const entry of entries) {
+    const group = groups.get(entry.tank);
+    if (group === undefined) groups.set(entry.tank, [entry]);
+    else group.push(entry);
+  }
+  return groups;
+}

@@ -2,7 +2,7 @@ import { canonicalText } from '../entry/canonical.ts';
 import { instantMs } from '../entry/instant.ts';
 import type { BodyOf, Entry, EntryId, Kind, KitBody, TankBody, TankId } from '../entry/kinds.ts';
 import { isKnown } from '../entry/kinds.ts';
-import { byHappening, byWriting, type Dated, dated } from '../entry/order.ts';
+import { byHappening, byWriting, type Dated, dated, groupedByTank } from '../entry/order.ts';
 import { sayProblem } from '../entry/problem.ts';
 import { bodyProblems, isSound } from '../entry/validate.ts';
 import { correct, type Standing } from './corrections.ts';
@@ -11,15 +11,8 @@ import type { FactDoubt, Stamped, TankFacts } from './facts.ts';
 
 /** The facts of every tank that has an entry. The order of arrival does not matter. */
 export function foldJournal(entries: Iterable<Entry>): ReadonlyMap<TankId, TankFacts> {
-  const tanks = new Map<TankId, Entry[]>();
-  for (const entry of entries) {
-    const list = tanks.get(entry.tank);
-    if (list === undefined) tanks.set(entry.tank, [entry]);
-    else list.push(entry);
-  }
-  return new Map(
-    [...tanks].sort(([a], [b]) => (a < b ? -1 : 1)).map(([tank, own]) => [tank, foldTank(own, tank)]),
-  );
+  const tanks = [...groupedByTank(entries)].sort(([a], [b]) => (a < b ? -1 : 1));
+  return new Map(tanks.map(([tank, own]) => [tank, foldTank(own, tank)]));
 }
 
 /**

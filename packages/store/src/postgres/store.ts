@@ -9,7 +9,7 @@ import {
 import pg from 'pg';
 import { type HeadRow, headsOf, pageOf, type Row, settled } from '../page.ts';
 import { keyOf } from '../sift.ts';
-import { byTank, type EntryTable, keepEach } from '../sql/keep.ts';
+import { type EntryTable, inOrderOfTanks, keepEach } from '../sql/keep.ts';
 import { type Applied, bookkeeping, noteMigration, pending } from '../sql/migrate.ts';
 import { allTanks, newestOfTanks } from '../sql/queries.ts';
 import { together } from '../sql/together.ts';
@@ -79,7 +79,7 @@ function tableOf(pool: pg.Pool): EntryTable {
   return {
     putIn: async (entries) => {
       if (entries.length === 0) return true;
-      const groups = byTank(entries);
+      const groups = inOrderOfTanks(entries);
       const all = groups.flatMap(([, own]) => own);
       try {
         await pool.query({

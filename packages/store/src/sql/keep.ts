@@ -1,4 +1,4 @@
-import { type Entry, EntryClash } from '@brinewright/journal';
+import { type Entry, EntryClash, groupedByTank, type TankId } from '@brinewright/journal';
 import { type Outcome, siftEach } from '../sift.ts';
 
 /** The two things a database does when entries are kept. Each is a transaction of its own. */
@@ -35,12 +35,5 @@ export async function keepEach(
 const isClash = (outcome: Outcome): boolean => outcome instanceof EntryClash;
 
 /** In the order of their tanks, so that two writers of several tanks meet at the first they share and not in a circle. */
-export function byTank(entries: readonly Entry[]): readonly (readonly [Entry['tank'], readonly Entry[]])[] {
-  const groups = new Map<Entry['tank'], Entry[]>();
-  for (const entry of entries) {
-    const group = groups.get(entry.tank);
-    if (group === undefined) groups.set(entry.tank, [entry]);
-    else group.push(entry);
-  }
-  return [...groups].sort(([a], [b]) => (a < b ? -1 : 1));
-}
+export const inOrderOfTanks = (entries: readonly Entry[]): readonly (readonly [TankId, readonly Entry[]])[] =>
+  [...groupedByTank(entries)].sort(([a], [b]) => (a < b ? -1 : 1));

@@ -11,7 +11,7 @@ import Database from 'libsql';
 import { type HeadRow, headsOf, pageOf, type Row, settled } from '../page.ts';
 import { keyOf } from '../sift.ts';
 import { breath } from '../sql/breath.ts';
-import { byTank, type EntryTable, keepEach } from '../sql/keep.ts';
+import { type EntryTable, inOrderOfTanks, keepEach } from '../sql/keep.ts';
 import { type Applied, bookkeeping, noteMigration, pending } from '../sql/migrate.ts';
 import { allTanks, newestOfTanks } from '../sql/queries.ts';
 import { together } from '../sql/together.ts';
@@ -73,7 +73,10 @@ function storeOn(db: Database.Database, inTurn: InTurn): JournalStore {
   };
 
   const putIn = (entries: readonly Entry[]): boolean => {
-    const given = byTank(entries).map(([tank, own]) => [tank, own.map((entry) => [entry.id, lineOf(entry)])]);
+    const given = inOrderOfTanks(entries).map(([tank, own]) => [
+      tank,
+      own.map((entry) => [entry.id, lineOf(entry)]),
+    ]);
     try {
       insert.run(JSON.stringify(given));
       return true;
