@@ -41,4 +41,19 @@ describe('RFC 3339 instants', () => {
       { seed: 3339 },
     );
   });
+
+  it('knows every day of the calendar, and no other', () => {
+    for (const year of [0, 1, 4, 99, 100, 101, 399, 400, 401, 1900, 1972, 2000, 2024, 2025, 2100, 9999])
+      for (let month = 0; month <= 13; month++)
+        for (const day of [0, 1, 27, 28, 29, 30, 31, 32]) {
+          const date = new Date(0);
+          date.setUTCFullYear(year, month - 1, day);
+          const isDay = date.getUTCMonth() === month - 1 && date.getUTCDate() === day;
+          const [y, m, d] = [
+            String(year).padStart(4, '0'),
+            ...[month, day].map((n) => String(n).padStart(2, '0')),
+          ];
+          expect(instantMs(`${y}-${m}-${d}T00:00:00Z`)).toBe(isDay ? date.getTime() : undefined);
+        }
+  });
 });

@@ -10,20 +10,14 @@ const RFC3339 =
 export function instantMs(text: string): number | undefined {
   const match = RFC3339.exec(text);
   if (match === null) return undefined;
-  const [year, month, day, hour, minute, second] = match.slice(1, 7).map(Number) as [
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-  ];
-  const offsetHours = Number(match[9] ?? 0);
-  const offsetMinutes = Number(match[10] ?? 0);
+  // Read for every entry that arrives: without a list or a date made on the way.
+  const [year, month, day] = [Number(match[1]), Number(match[2]), Number(match[3])];
+  const [hour, minute, second] = [Number(match[4]), Number(match[5]), Number(match[6])];
+  const [offsetHours, offsetMinutes] = [Number(match[9] ?? 0), Number(match[10] ?? 0)];
   if (hour > 23 || minute > 59 || second > 60 || offsetHours > 23 || offsetMinutes > 59) return undefined;
   const midnight = utcMidnight(year, month, day);
   if (midnight === undefined) return undefined;
-  const milliseconds = Number((match[7] ?? '').slice(0, 3).padEnd(3, '0'));
+  const milliseconds = match[7] === undefined ? 0 : Number(match[7].slice(0, 3).padEnd(3, '0'));
   const offset = (match[8] === '-' ? -1 : 1) * (offsetHours * 60 + offsetMinutes);
   return midnight + ((hour * 60 + minute - offset) * 60 + second) * 1000 + milliseconds;
 }
@@ -31,9 +25,16 @@ export function instantMs(text: string): number | undefined {
 /** RFC 3339 text in UTC with milliseconds, as this program writes instants. */
 export const instantText = (epochMs: number): string => new Date(epochMs).toISOString();
 
+/** The calendar repeats itself after 400 years, which are so many milliseconds. */
+const FOUR_CENTURIES = 146_097 * 86_400_000;
+
 /** Date.UTC reads years below 100 as 19xx and lets 30 February through; neither may happen here. */
 function utcMidnight(year: number, month: number, day: number): number | undefined {
-  const date = new Date(0);
-  date.setUTCFullYear(year, month - 1, day);
-  return date.getUTCMonth() === month - 1 && date.getUTCDate() === day ? date.getTime() : undefined;
+  if (month < 1 || month > 12 || day < 1 || day > daysIn(year, month)) return undefined;
+  return Date.UTC(year + 400, month - 1, day) - FOUR_CENTURIES;
+}
+
+function daysIn(year: number, month: number): number {
+  if (month === 2) return year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0) ? 29 : 28;
+  return month === 4 || month === 6 || month === 9 || month === 11 ? 30 : 31;
 }

@@ -253,6 +253,13 @@ export const envelope = z.object({
   body: z.record(z.string(), z.unknown()),
 });
 
+/** A whole entry of a kind: one reading of the data judges envelope and body. */
+const entryOf = (kind: Kind) => z.extend(envelope, { kind: z.literal(kind), body: bodySchemas[kind] });
+
+export const entrySchemas = Object.fromEntries(KINDS.map((kind) => [kind, entryOf(kind)])) as Readonly<
+  Record<Kind, ReturnType<typeof entryOf>>
+>;
+
 interface Envelope {
   readonly id: EntryId;
   readonly tank: TankId;

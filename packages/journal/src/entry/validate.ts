@@ -1,6 +1,6 @@
 import type * as z from 'zod/mini';
 import { isTooDeep, keepLine, MAX_DEPTH } from './canonical.ts';
-import { bodySchemas, type Entry, envelope, type Kind } from './kinds.ts';
+import { bodySchemas, type Entry, entrySchemas, envelope, type Kind } from './kinds.ts';
 import { type Problem, problemsOf } from './problem.ts';
 
 export type Checked =
@@ -29,17 +29,20 @@ export function checkEntry(data: unknown, line = 0, text?: string): Checked {
       ],
     };
   }
-  const problems = problemsOf(issuesOf(envelope, data), line, '', text);
-  const { kind, body } = (typeof data === 'object' && data !== null ? data : {}) as Record<string, unknown>;
-  const schema =
-    typeof kind === 'string' && Object.hasOwn(bodySchemas, kind) ? bodySchemas[kind as Kind] : undefined;
-  if (schema !== undefined && typeof body === 'object' && body !== null) {
-    problems.push(...problemsOf(issuesOf(schema, body), line, 'body', text));
-  }
+  const kind = knownKind(data);
+  const schema = kind === undefined ? envelope : entrySchemas[kind];
+  const problems = problemsOf(issuesOf(schema, data), line, '', text);
   if (problems.length > 0) return { ok: false, problems };
   const entry = lowerIds(data as Entry);
-  if (schema !== undefined) sound.set(entry.body, entry.kind);
+  if (kind !== undefined) sound.set(entry.body, kind);
   return { ok: true, entry };
+}
+
+/** The kind that data names, where it is one of ours. */
+function knownKind(data: unknown): Kind | undefined {
+  if (typeof data !== 'object' || data === null || !('kind' in data)) return undefined;
+  const { kind } = data;
+  return typeof kind === 'string' && Object.hasOwn(bodySchemas, kind) ? (kind as Kind) : undefined;
 }
 
 /** The faults of a body of a known kind, none where it is sound. */

@@ -1,5 +1,5 @@
 import * as z from 'zod/mini';
-import { bodySchemas, envelope, KINDS } from '../entry/kinds.ts';
+import { entrySchemas, envelope, KINDS } from '../entry/kinds.ts';
 import { schemaNotes } from '../entry/primitives.ts';
 import { JOURNAL_VERSION } from './parse.ts';
 
@@ -13,7 +13,7 @@ export function journalJsonSchema(): Record<string, unknown> {
     .register(schemaNotes, { id: 'Header', description: 'The first line of the file.' });
   const known = KINDS.map((kind) =>
     z
-      .extend(envelope, { kind: z.literal(kind), body: bodySchemas[kind] })
+      .clone(entrySchemas[kind])
       .register(schemaNotes, { id: `${kind.charAt(0).toUpperCase()}${kind.slice(1)}Entry` }),
   );
   const later = z.clone(envelope).register(schemaNotes, {
