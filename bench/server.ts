@@ -29,6 +29,7 @@ const sizes: Sizes = {
   tanks: 8,
   perTank: long ? 5000 : 1000,
   clients: 4,
+  crowd: 32,
   batch: 250,
   singles: long ? 4000 : 1000,
 };
@@ -84,7 +85,7 @@ try {
     if (cluster !== undefined)
       await rates(
         'PostgreSQL',
-        await barePostgres(await cluster.database(), sizes.clients),
+        await barePostgres(await cluster.database(), sizes.crowd),
         folder,
         await cluster.database(),
       );

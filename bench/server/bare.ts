@@ -14,8 +14,8 @@ import { textArray } from '../../packages/store/src/postgres/arrays.ts';
 type Insert = (batch: readonly Entry[]) => Promise<number>;
 
 export interface Bare {
-  /** So many may write at once. */
-  readonly connections: number;
+  /** How many connections write for so many clients. */
+  readonly connections: (clients: number) => number;
   /** SQLite: a prepared statement for each row. PostgreSQL: a prepared statement with a list of all values. */
   readonly plain: Insert;
   /** All rows in one value: SQLite JSON, PostgreSQL arrays in binary form. */
@@ -42,7 +42,7 @@ export function bareSqlite(folder: string): Bare {
     for (const [n, entry] of batch.entries()) row.run(tank, place + n, entry.id, lineOf(entry));
   });
   return {
-    connections: 1,
+    connections: () => 1,
     plain: async (batch) => {
       rowByRow.immediate(batch);
       return batch.length;
@@ -56,14 +56,15 @@ export function bareSqlite(folder: string): Bare {
   };
 }
 
-export async function barePostgres(url: string, connections: number): Promise<Bare> {
-  const pool = new pg.Pool({ connectionString: url, max: connections });
+/** @param most connections at once */
+export async function barePostgres(url: string, most: number): Promise<Bare> {
+  const pool = new pg.Pool({ connectionString: url, max: most });
   // Whoever stops the database breaks connections that rest.
   pool.on('error', () => undefined);
   await pool.query(TABLE);
   const placed = placeCounter();
   return {
-    connections,
+    connections: (clients) => clients,
     plain: async (batch) => {
       const { tank, place } = placed(batch);
       const values = batch.flatMap((entry, n) => [tank, place + n, entry.id, lineOf(entry)]);

@@ -15,7 +15,10 @@ export interface Sizes {
   readonly perTank: number;
   readonly clients: number;
   readonly batch: number;
+  /** Entries handed over one at a time, by `clients` and by a crowd. */
   readonly singles: number;
+  /** Clients that each hand over one at a time: many devices, as in life. */
+  readonly crowd: number;
 }
 
 export interface Compared {
@@ -34,23 +37,25 @@ async function warm(batch: number, write: (entries: Entries) => Promise<unknown>
 }
 
 export async function compareRates(bare: Bare, server: ServerUnderTest, sizes: Sizes): Promise<Compared> {
-  const { batch, turns } = sizes;
+  const { batch, turns, clients, crowd } = sizes;
   await warm(batch, (entries) => server.push((entries[0] as Entry).tank, entries), 9000);
   await warm(batch, bare.plain, 9000);
   await warm(batch, bare.dense, 9002);
   for (let n = 0; n < 40; n++) await server.pull(benchTank(9000), batch);
   const all: Measured[][] = [];
-  const served = { batches: newMeter(server.processor), singles: newMeter(server.processor) };
-  const inserted = { batches: newMeter(ownProcessor), singles: newMeter(ownProcessor) };
+  const served = meters(server.processor);
+  const inserted = meters(ownProcessor);
   for (let turn = 0; turn < turns; turn++) {
     const work = jobsOf(bare, server, sizes, turn);
-    const bareRow = (what: string, jobs: Jobs) => measure(what, spread(jobs, bare.connections));
+    const bareRow = (what: string, jobs: Jobs) => measure(what, spread(jobs, bare.connections(jobs.length)));
     all.push([
       await bareRow(`plain insert of ${batch}`, work.plain),
       await inserted.batches.over(() => bareRow(`dense insert of ${batch}`, work.dense)),
       await served.batches.over(() => measure(`push of ${batch}`, work.push)),
-      await inserted.singles.over(() => bareRow('insert of one', work.plainOne)),
-      await served.singles.over(() => measure('push of one', work.pushOne)),
+      await inserted.few.over(() => bareRow(`insert of one, ${clients} clients`, work.few.plain)),
+      await served.few.over(() => measure(`push of one, ${clients} clients`, work.few.push)),
+      await inserted.crowd.over(() => bareRow(`insert of one, ${crowd} clients`, work.crowd.plain)),
+      await served.crowd.over(() => measure(`push of one, ${crowd} clients`, work.crowd.push)),
       await measure(`pull of ${batch}`, work.pull),
     ]);
   }
@@ -58,16 +63,23 @@ export async function compareRates(bare: Bare, server: ServerUnderTest, sizes: S
     of,
     share: median(all.map((turn) => rateOf(turn[pushed] as Measured) / rateOf(turn[row] as Measured))),
   });
+  const took = (what: string, of: keyof typeof served) => ({
+    what,
+    server: served[of].perEntry(),
+    bare: inserted[of].perEntry(),
+  });
   return {
     rows: (all[0] ?? []).map((_, n) => middleOf(all.map((turn) => turn[n] as Measured))),
     shares: [
       share(`a plain insert of ${batch}`, 2, 0),
       share(`a dense insert of ${batch}`, 2, 1),
-      share('an insert of one', 4, 3),
+      share(`an insert of one, ${clients} clients`, 4, 3),
+      share(`an insert of one, ${crowd} clients`, 6, 5),
     ],
     processor: [
-      { what: `of ${batch}`, server: served.batches.perEntry(), bare: inserted.batches.perEntry() },
-      { what: 'of one', server: served.singles.perEntry(), bare: inserted.singles.perEntry() },
+      took(`of ${batch}`, 'batches'),
+      took(`of one, ${clients} clients`, 'few'),
+      took(`of one, ${crowd} clients`, 'crowd'),
     ],
   };
 }
@@ -97,6 +109,12 @@ function newMeter(taken: () => Promise<number>) {
   };
 }
 
+const meters = (taken: () => Promise<number>) => ({
+  batches: newMeter(taken),
+  few: newMeter(taken),
+  crowd: newMeter(taken),
+});
+
 /** The jobs of all clients for so many connections, each doing its share one after another. */
 const spread = (clients: Jobs, connections: number): Jobs =>
   Array.from({ length: connections }, (_, n) =>
@@ -105,14 +123,19 @@ const spread = (clients: Jobs, connections: number): Jobs =>
 
 /** What each client does in a turn, on tanks of that turn's own. */
 function jobsOf(bare: Bare, server: ServerUnderTest, sizes: Sizes, turn: number) {
-  const { tanks, perTank, clients, batch, singles } = sizes;
+  const { tanks, perTank, clients, crowd, batch, singles } = sizes;
   const shares = (from: number) =>
     Array.from({ length: clients }, (_, n) =>
       Array.from({ length: tanks / clients }, (_, i) => benchTank(from + (turn * clients + n) * tanks + i)),
     );
-  const single = Array.from({ length: clients }, (_, n) =>
-    readingsOf(benchTank(5000 + turn * clients + n), singles / clients),
-  );
+  const single = (among: number, from: number) => {
+    const shared = Array.from({ length: among }, (_, n) =>
+      readingsOf(benchTank(from + turn * among + n), Math.ceil(singles / among)),
+    );
+    const each = (job: (one: Entry) => Promise<number>): Jobs =>
+      shared.map((entries) => entries.map((one) => () => job(one)));
+    return { plain: each((one) => bare.plain([one])), push: each((one) => server.push(one.tank, [one])) };
+  };
   const each = (job: (tank: TankId, entries: Entries) => Promise<number>, from = 0): Jobs =>
     shares(from).map((own) =>
       own.flatMap((tank) =>
@@ -124,8 +147,8 @@ function jobsOf(bare: Bare, server: ServerUnderTest, sizes: Sizes, turn: number)
     dense: each((_, entries) => bare.dense(entries)),
     push: each((tank, entries) => server.push(tank, entries)),
     pull: each((tank) => server.pull(tank, batch)),
-    plainOne: single.map((entries) => entries.map((one) => () => bare.plain([one]))),
-    pushOne: single.map((entries) => entries.map((one) => () => server.push(one.tank, [one]))),
+    few: single(clients, 5000),
+    crowd: single(crowd, 6000),
   };
 }
 
