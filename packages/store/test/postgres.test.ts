@@ -9,10 +9,9 @@ import {
 } from '@brinewright/journal';
 import { conformanceCases } from '@brinewright/store/conformance';
 import { postgresStore } from '@brinewright/store/postgres';
-import pg from 'pg';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { expectCarriedOver, oldenSql } from './support/olden.ts';
-import { type Cluster, startCluster } from './support/postgres.ts';
+import { type Cluster, startCluster, withClient } from './support/postgres.ts';
 
 // A busy machine may take its time to force things to the disk.
 vi.setConfig({ testTimeout: 60_000 });
@@ -24,16 +23,6 @@ beforeAll(async () => {
 }, 300_000);
 
 afterAll(() => cluster?.stop());
-
-async function withClient<T>(url: string, work: (client: pg.Client) => Promise<T>): Promise<T> {
-  const client = new pg.Client({ connectionString: url });
-  await client.connect();
-  try {
-    return await work(client);
-  } finally {
-    await client.end();
-  }
-}
 
 describe('journal store in PostgreSQL', () => {
   for (const { name, run } of conformanceCases) {

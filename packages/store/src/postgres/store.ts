@@ -99,13 +99,16 @@ function tableOf(pool: pg.Pool): EntryTable {
       }
     },
     linesOf: async (entries) => {
-      const { rows } = await pool.query<{ tank: TankId; id: EntryId; line: string }>({
-        name: 'journal-kept',
-        text: `select entry.tank, entry.id, entry.line from unnest($1::text[], $2::text[]) as asked (tank, id)
-          join entry on entry.tank = asked.tank and entry.id = asked.id`,
-        values: [textArray(entries.map(({ tank }) => tank)), textArray(entries.map(({ id }) => id))],
+      const found = inOrderOfTanks(entries).map(async ([tank, own]) => {
+        const ids = textArray(own.map(({ id }) => id));
+        const { rows } = await pool.query<{ id: EntryId; line: string }>({
+          name: 'journal-kept',
+          text: 'select id, line from entry where tank = $1 and id = any($2)',
+          values: [tank, ids],
+        });
+        return rows.map(({ id, line }) => [keyOf({ tank, id }), line] as const);
       });
-      return new Map(rows.map((row) => [keyOf(row), row.line]));
+      return new Map((await Promise.all(found)).flat());
     },
   };
 }

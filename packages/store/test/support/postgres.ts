@@ -128,11 +128,15 @@ async function ready(url: string): Promise<void> {
   }
 }
 
-async function once<Row extends object>(url: string, sql: string): Promise<{ rows: Row[] }> {
+const once = <Row extends object>(url: string, sql: string): Promise<{ rows: Row[] }> =>
+  withClient(url, (client) => client.query<Row>(sql));
+
+/** Does work on a connection of its own. */
+export async function withClient<T>(url: string, work: (client: pg.Client) => Promise<T>): Promise<T> {
   const client = new pg.Client({ connectionString: url });
   try {
     await client.connect();
-    return await client.query<Row>(sql);
+    return await work(client);
   } finally {
     await client.end();
   }
