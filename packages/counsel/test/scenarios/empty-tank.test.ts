@@ -418,8 +418,17 @@ describe('starts that go wrong', { timeout: patience }, () => {
     read(24, 'ammonia', 0),
   ];
 
+  const overfed = [
+    read(1, 'ammonia', 8),
+    read(4, 'ammonia', 8),
+    read(4, 'nitrite', 0.25),
+    read(8, 'ammonia', 4),
+    read(8, 'nitrite', 5),
+  ];
+
   it('has a test diluted where it would only show the end of its card', () => {
-    const order = the(ordersOn(22.2, stuck), 'test');
+    const order = the(ordersOn(8.2, [...start, culture, dose(0, 1200), ...overfed]), 'test');
+    expect(order.key).toBe('test');
     expect(order.what.tests[0]).toMatchObject({ analyte: 'nitrite' });
     expect(order.what.tests[0]?.dilution).toBeGreaterThan(1);
   });

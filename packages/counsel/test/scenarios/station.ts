@@ -31,7 +31,7 @@ export function factsOf(lines: readonly Line[]): TankFacts {
   return foldTank(entries, tank as TankFacts['tank']);
 }
 
-export function reckonAt(lines: readonly Line[], day: number, particles = 160): Reckoning {
+export function reckonAt(lines: readonly Line[], day: number, particles = 256): Reckoning {
   const known = lines.filter(([at]) => at <= day);
   const steps = reckon(factsOf(known), { asOf: opened + day * dayMs, particles, seed: 3 });
   for (;;) {

@@ -1,6 +1,6 @@
 import { log } from '@brinewright/nitrogen';
 import { cholesky } from '../numbers/cholesky.ts';
-import { effectiveCount } from './weights.ts';
+import { beyondChance } from './beyond-chance.ts';
 
 /** Centre and spread of a set of particles: the shape moves are drawn from. */
 export interface Cloud {
@@ -12,41 +12,70 @@ export interface Cloud {
   readonly lower: Float64Array;
 }
 
+/** Weighted sums over some particles; those of several sets add up. */
+export interface Sums {
+  weight: number;
+  squaredWeight: number;
+  /** Of the scores, shape (size). */
+  readonly first: Float64Array;
+  /** Of their products, lower triangle of shape (size, size). */
+  readonly second: Float64Array;
+}
+
 /** Factor on the spread along every axis: a reference narrower than the target cannot find what it misses. */
 const inflation = 1.1;
 
-/**
- * Weighted mean and covariance of particles.
- * `scores`: shape (count, size). `weights`: non-negative, summing to 1. The fewer effective particles, the more of
- * the prior's own covariance, the unit matrix, is mixed in: a sample covariance of few draws is too narrow.
- */
-export function cloudOf(scores: Float64Array, weights: Float64Array, size: number): Cloud {
-  const count = weights.length;
-  const unit = size / (size + effectiveCount(weights));
-  const mean = new Float64Array(size);
-  for (let particle = 0; particle < count; particle++)
-    for (let i = 0; i < size; i++) mean[i] = mean[i]! + weights[particle]! * scores[particle * size + i]!;
-  const covariance = new Float64Array(size * size);
-  const centred = new Float64Array(size);
-  for (let particle = 0; particle < count; particle++) {
+export const noSums = (size: number): Sums => ({
+  weight: 0,
+  squaredWeight: 0,
+  first: new Float64Array(size),
+  second: new Float64Array(size * size),
+});
+
+/** Sums over the particles from one to another. `scores`: shape (count, size). `weights`: non-negative. */
+export function sumsOf(scores: Float64Array, weights: Float64Array, from: number, until: number): Sums {
+  const size = scores.length / weights.length;
+  const sums = noSums(size);
+  const { first, second } = sums;
+  for (let particle = from; particle < until; particle++) {
     const weight = weights[particle]!;
-    if (weight === 0) continue;
-    for (let i = 0; i < size; i++) centred[i] = scores[particle * size + i]! - mean[i]!;
+    const at = particle * size;
+    sums.weight += weight;
+    sums.squaredWeight += weight * weight;
     for (let i = 0; i < size; i++) {
-      const scaled = weight * centred[i]!;
-      for (let j = 0; j <= i; j++)
-        covariance[i * size + j] = covariance[i * size + j]! + scaled * centred[j]!;
+      const scaled = weight * scores[at + i]!;
+      first[i] = first[i]! + scaled;
+      for (let j = 0, place = i * size; j <= i; j++, place++)
+        second[place] = second[place]! + scaled * scores[at + j]!;
     }
   }
-  for (let i = 0; i < size; i++) {
+  return sums;
+}
+
+/** Adds sums to others, in place. */
+export function addSums(to: Sums, { weight, squaredWeight, first, second }: Sums): void {
+  to.weight += weight;
+  to.squaredWeight += squaredWeight;
+  for (const [i, value] of first.entries()) to.first[i] = to.first[i]! + value;
+  for (const [i, value] of second.entries()) to.second[i] = to.second[i]! + value;
+}
+
+/** The cloud of particles with these sums; that of none at all is the prior's own. */
+export function cloudOf({ weight, squaredWeight, first, second }: Sums): Cloud {
+  const size = first.length;
+  const share = weight > 0 ? 1 / weight : 0;
+  const mean = first.map((sum) => share * sum);
+  const covariance = new Float64Array(size * size);
+  for (let i = 0; i < size; i++)
     for (let j = 0; j <= i; j++) {
-      const value = inflation ** 2 * ((1 - unit) * covariance[i * size + j]! + (i === j ? unit : 0));
+      const value = share * second[i * size + j]! - mean[i]! * mean[j]!;
       covariance[i * size + j] = value;
       covariance[j * size + i] = value;
     }
-  }
-  const spreads = Float64Array.from(mean, (_, i) => Math.sqrt(covariance[i * size + i]!));
-  return { size, mean, spreads, lower: cholesky(covariance, size) };
+  const effective = weight > 0 ? (weight * weight) / squaredWeight : 0;
+  const believed = beyondChance(covariance, size, effective).map((value) => inflation ** 2 * value);
+  const spreads = mean.map((_, i) => Math.sqrt(believed[i * size + i]!));
+  return { size, mean, spreads, lower: cholesky(believed, size) };
 }
 
 /** Degrees of freedom of the heavy-tailed reference the moves leave unchanged. */

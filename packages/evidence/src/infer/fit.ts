@@ -4,9 +4,10 @@ import { copyParticle } from '../numbers/fours.ts';
 import { type Random, stream } from '../numbers/random.ts';
 import type { Problem } from '../problem.ts';
 import { remembered } from './diagnose.ts';
+import { foldsOf } from './folds.ts';
 import { openMover } from './move/mover.ts';
 import type { Mover } from './move/shape.ts';
-import { type Particles, shapeOf, sweep } from './moves.ts';
+import { type Particles, sweep } from './moves.ts';
 import { type FitSettings, type Posterior, type Progress, usualSettings } from './posterior.ts';
 import { effectiveCount, normalise, resample } from './weights.ts';
 
@@ -28,6 +29,9 @@ const leastForUpdate = 0.1;
  * take them for slips alike, and weights cannot tell.
  */
 const leastForeseen = -4;
+/** Share of axes drawn afresh in the first moves of a fit, still much like the prior, and of an update. */
+const shareAtFirst = 1;
+const shareOfUpdate = 0.3;
 const mostLevels = 60;
 /** Draws from the prior before a particle may be one whose bacteria could never clear the water. */
 const priorTries = 50;
@@ -132,17 +136,15 @@ function* spread(
   weights: Float64Array,
   { temperature, stir, round, seed }: Spread,
 ): Generator<Progress, Moved> {
-  const shape = shapeOf(model, particles.scores, weights);
-  particles.mover.takeShape(shape);
-  for (const [i, place] of model.reader.places.entries())
-    particles.room.widths[i] = shape.cloud.spreads[place]!;
-  choose(particles, resample(weights, stream(seed, chooseKey, round).uniform(), particles.count));
+  const chosen = resample(weights, stream(seed, chooseKey, round).uniform(), particles.count);
+  const folds = foldsOf(model, particles.scores, weights, chosen);
+  choose(particles, chosen);
   const began = particles.scores.slice();
   const fraction = 0.05 + 0.9 * Math.sqrt(temperature);
   let taken = 0;
   let moved = unmoved;
   for (let turn = 0; turn < stir.mostSweeps && moved.remembered > stir.remembering; turn++) {
-    const steps = sweep(model, particles, { temperature, seed, round: round + turn });
+    const steps = sweep(model, particles, { folds, temperature, seed, round: round + turn });
     let step = steps.next();
     for (; !step.done; step = steps.next()) yield { fraction, said: 'weighing the readings' };
     taken += step.value;
@@ -168,7 +170,7 @@ function* drawPrior(model: Model, settings: FitSettings): Generator<Progress, Pa
       (i, place) => model.keep(i, room, from + place),
     );
   }
-  return { count, size, scores, logLikelihoods, room, mover: moverOf(model) };
+  return { count, size, scores, logLikelihoods, room, mover: moverOf(model), share: shareAtFirst };
 }
 
 const moverOf = ({ coordinates }: Model): Mover =>
@@ -223,7 +225,7 @@ function* carry(previous: Posterior, model: Model, settings: FitSettings): Gener
     model.logLikelihoods(here, block, logLikelihoods.subarray(start, start + block));
     for (let i = 0; i < block; i++) model.keep(i, room, start + i);
   }
-  return { count, size, scores, logLikelihoods, room, mover: moverOf(model) };
+  return { count, size, scores, logLikelihoods, room, mover: moverOf(model), share: shareOfUpdate };
 }
 
 function reweigh(logLikelihoods: Float64Array, step: number, weights: Float64Array): number {

@@ -1,0 +1,50 @@
+import { EigenvalueDecomposition, Matrix } from 'ml-matrix';
+
+/** Least variance along an axis; rounding may leave less, even none. */
+const leastVariance = 1e-6;
+
+/**
+ * What a covariance found from draws says beyond chance. The prior's own is the unit matrix, and of few draws in many
+ * dimensions even its covariance is found stretched along some axes and squeezed along others. Along an axis where the
+ * variance found is within that scatter it is taken as 1; elsewhere as what draws of that number show so on average
+ * (Donoho, Gavish & Johnstone 2018, Annals of Statistics 46:1742, the spiked model under squared loss).
+ *
+ * `covariance`: shape (size, size), symmetric. `draws`: effective number of draws, at least 0; at 0 the unit matrix comes out.
+ */
+export function beyondChance(covariance: Float64Array, size: number, draws: number): Float64Array {
+  const found = new EigenvalueDecomposition(squareOf(covariance, size), { assumeSymmetric: true });
+  const axes = found.eigenvectorMatrix;
+  const believed = new Float64Array(size * size);
+  for (let i = 0; i < size; i++) believed[i * size + i] = 1;
+  for (const [axis, variance] of found.realEigenvalues.entries()) {
+    const more = varianceBehind(variance, size / draws) - 1;
+    if (more === 0) continue;
+    const along = Float64Array.from({ length: size }, (_, i) => axes.get(i, axis));
+    for (let i = 0; i < size; i++)
+      for (let j = 0; j < size; j++)
+        believed[i * size + j] = believed[i * size + j]! + more * along[i]! * along[j]!;
+  }
+  return believed;
+}
+
+/**
+ * Variance to be expected along an axis with the variance found along it, 1 where chance alone finds as much.
+ * `crowding`: dimensions per draw. At 0.2, variances from 0.31 to 2.09 become 1, 0.1 becomes 0.169 and 4 becomes 3.47.
+ */
+export function varianceBehind(variance: number, crowding: number): number {
+  const found = Math.max(leastVariance, variance);
+  const scatter = Math.sqrt(crowding);
+  if (found >= Math.max(0, 1 - scatter) ** 2 && found <= (1 + scatter) ** 2) return 1;
+  const middle = (1 + found - crowding) / 2;
+  const away = Math.sqrt(Math.max(0, middle * middle - found));
+  // The true variance along the true axis, and the squared cosine between that and the axis found.
+  const behind = found < 1 ? middle - away : middle + away;
+  const cosine = (1 - crowding / (behind - 1) ** 2) / (1 + crowding / (behind - 1));
+  return cosine * behind + 1 - cosine;
+}
+
+function squareOf(table: Float64Array, size: number): Matrix {
+  const square = new Matrix(size, size);
+  for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) square.set(i, j, table[i * size + j]!);
+  return square;
+}

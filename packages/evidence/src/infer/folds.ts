@@ -1,0 +1,60 @@
+import type { Model } from '../model/model.ts';
+import { lanes } from '../numbers/fours.ts';
+import { addSums, cloudOf, noSums, type Sums, sumsOf } from './cloud.ts';
+import type { Shape } from './move/shape.ts';
+import { lean, leaningsOf } from './shear.ts';
+
+/** Particles that are moved by one shape. */
+export interface Fold {
+  readonly from: number;
+  readonly until: number;
+  readonly shape: Shape;
+}
+
+const mostFolds = 4;
+
+/**
+ * The shapes particles are to be moved by once each of them has been taken from the one chosen for it. A fold of them is moved
+ * by the cloud of those that none of it comes from: a cloud knows the particles it is made of too well, calls those that lie
+ * far out usual and lets them come in, while none goes out in their stead (docs/decisions/0035).
+ *
+ * `scores`: shape (count, coordinates). `chosen`: ascending.
+ */
+export function foldsOf(
+  model: Model,
+  scores: Float64Array,
+  weights: Float64Array,
+  chosen: Int32Array,
+): Fold[] {
+  const size = model.coordinates.length;
+  const priors = model.coordinates.map(({ prior }) => prior);
+  const leanings = leaningsOf(model, scores, weights);
+  const straight = scores.slice();
+  for (let at = 0; at < straight.length; at += size)
+    lean(leanings, priors, straight.subarray(at, at + size), -1);
+  const each = lanes * Math.ceil(chosen.length / (lanes * mostFolds));
+  const parts = Array.from({ length: Math.ceil(chosen.length / each) }, (_, fold) => {
+    const [from, until] = [fold * each, Math.min(chosen.length, (fold + 1) * each)];
+    return { from, until, first: chosen[from]!, last: chosen[until - 1]! };
+  });
+  const cuts = parts.flatMap(({ first, last }) => [first, last + 1]);
+  const stretches = stretchesBetween([0, ...cuts, weights.length]).map(([from, until]) => ({
+    from,
+    sums: sumsOf(straight, weights, from, until),
+  }));
+  return parts.map(({ from, until, first, last }): Fold => {
+    const others = stretches.filter((stretch) => stretch.from < first || stretch.from > last);
+    return { from, until, shape: { leanings, cloud: cloudOf(sumOf(others, size)) } };
+  });
+}
+
+function stretchesBetween(cuts: readonly number[]): [number, number][] {
+  const ordered = [...new Set(cuts)].sort((a, b) => a - b);
+  return ordered.slice(1).map((until, i) => [ordered[i]!, until]);
+}
+
+function sumOf(stretches: readonly { readonly sums: Sums }[], size: number): Sums {
+  const all = noSums(size);
+  for (const { sums } of stretches) addSums(all, sums);
+  return all;
+}
