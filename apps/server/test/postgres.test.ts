@@ -4,6 +4,9 @@ import { afterAll, afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { foundingInvitation } from '../src/crew/invitations.ts';
 import type { Fault } from '../src/http/problem.ts';
 import { allowances } from '../src/http/shared-limits.ts';
+import { postgresQueue } from '../src/jobs/postgres-queue.ts';
+import type { Tasks } from '../src/jobs/queue.ts';
+import { tasks } from '../src/jobs/tasks.ts';
 import { newPushKey, type PushKeys, pushKeysOf } from '../src/push/keys.ts';
 import { remindAll } from '../src/reminders/remind.ts';
 import { memberOf, stranger, visitor } from './support/people.ts';
@@ -246,5 +249,32 @@ describe.skipIf(cluster === undefined)('servers on one PostgreSQL database', () 
       })
       .toBe(true);
     expect(done).toHaveLength(1);
+  }, 30_000);
+
+  it('do what a server that died had in hand, and leave the others what they have', async () => {
+    const { services } = await another();
+    const done: string[] = [];
+    const refit: Tasks['refit'] = async (_, subject) => void done.push(subject);
+    const queue = await postgresQueue(url, { ...tasks, refit }, { every: 50 });
+    for (const subject of ['held long', 'held lately', 'held last']) await queue.add('refit', subject);
+    const hold = (subject: string, minutes: number) =>
+      services.database.run(
+        `update graphile_worker._private_jobs
+         set locked_by = $1, locked_at = now() - $2 * interval '1 minute', attempts = 1 where key = $3`,
+        `worker of ${subject}`,
+        minutes,
+        `refit:${subject}`,
+      );
+    await hold('held long', 11);
+    await hold('held lately', 9);
+    await hold('held last', 9);
+    await queue.start(services);
+    await expect.poll(() => done, { timeout: 10_000 }).toEqual(['held long']);
+    // As if its time were over meanwhile.
+    await hold('held last', 11);
+    await expect.poll(() => done, { timeout: 10_000 }).toEqual(['held long', 'held last']);
+    const left = await services.database.all('select key from graphile_worker.jobs');
+    expect(left).toEqual([{ key: 'refit:held lately' }]);
+    await queue.stop();
   }, 30_000);
 });

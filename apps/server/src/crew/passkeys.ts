@@ -16,6 +16,12 @@ import { newId } from './accounts.ts';
 /** How long a device may take to sign, ms. */
 const PATIENCE = 5 * 60_000;
 
+/** What to do next, the same whatever did not fit. */
+const MAKE_ANEW = 'Make the passkey anew, or set a password instead.';
+const USE_ANOTHER =
+  'Use another passkey, or your name and password. Where a device of yours is still signed in, set a ' +
+  'password there, in the Workshop; else ask a keeper of the tank for a new invitation.';
+
 interface Ceremony<Options> {
   /** To be sent back with the device's answer. */
   readonly ceremony: string;
@@ -59,9 +65,9 @@ export async function madePasskey(
   account: string | undefined,
 ): Promise<MadePasskey> {
   const begun = await take(services, ceremony);
-  if (begun.account !== (account ?? null)) throw new Fault('wrong-credentials');
+  if (begun.account !== (account ?? null)) throw new Fault('wrong-credentials', MAKE_ANEW);
   const { rpID, origin } = party(services);
-  const { verified, registrationInfo } = await sound(() =>
+  const { verified, registrationInfo } = await sound(MAKE_ANEW, () =>
     verifyRegistrationResponse({
       response,
       expectedChallenge: begun.challenge,
@@ -70,7 +76,7 @@ export async function madePasskey(
       requireUserVerification: false,
     }),
   );
-  if (!verified || registrationInfo === undefined) throw new Fault('wrong-credentials');
+  if (!verified || registrationInfo === undefined) throw new Fault('wrong-credentials', MAKE_ANEW);
   const { id, publicKey, counter, transports = [] } = registrationInfo.credential;
   return {
     id,
@@ -123,9 +129,9 @@ export async function accountByPasskey(
     'select account, public_key, counter from passkey where id = $1',
     response.id,
   );
-  if (kept === undefined) throw new Fault('wrong-credentials');
+  if (kept === undefined) throw new Fault('wrong-credentials', USE_ANOTHER);
   const { rpID, origin } = party(services);
-  const { verified, authenticationInfo } = await sound(() =>
+  const { verified, authenticationInfo } = await sound(USE_ANOTHER, () =>
     verifyAuthenticationResponse({
       response,
       expectedChallenge: challenge,
@@ -139,7 +145,7 @@ export async function accountByPasskey(
       },
     }),
   );
-  if (!verified) throw new Fault('wrong-credentials');
+  if (!verified) throw new Fault('wrong-credentials', USE_ANOTHER);
   await database.run(
     'update passkey set counter = $1 where id = $2',
     authenticationInfo.newCounter,
@@ -183,10 +189,10 @@ async function take(
 }
 
 /** What the library throws is what is wrong with an answer from outside. */
-async function sound<T>(verify: () => Promise<T>): Promise<T> {
+async function sound<T>(remedy: string, verify: () => Promise<T>): Promise<T> {
   try {
     return await verify();
   } catch {
-    throw new Fault('wrong-credentials');
+    throw new Fault('wrong-credentials', remedy);
   }
 }

@@ -20,6 +20,11 @@ export async function setPassword(sql: Sql, account: string, password: string): 
   );
 }
 
+/** The same whatever did not fit. */
+const REMEDY =
+  'Write both once more, with capitals as they were set. Where a device of yours is still signed in, set a new password ' +
+  'there, in the Workshop; or use a passkey; else ask a keeper of the tank for a new invitation.';
+
 let decoy: Promise<string> | undefined;
 
 /**
@@ -38,6 +43,6 @@ export async function accountByPassword(
     (await first<{ hash: string }>(database, 'select hash from password where account = $1', account.id));
   decoy ??= hash('nobody has this password', COST);
   const fits = await verify(kept?.hash ?? (await decoy), password.normalize('NFKC'));
-  if (account === undefined || kept === undefined || !fits) throw new Fault('wrong-credentials');
+  if (account === undefined || kept === undefined || !fits) throw new Fault('wrong-credentials', REMEDY);
   return account;
 }

@@ -9,17 +9,27 @@ const MOST_TRIES = 5;
 /** Before a worker is begun anew, ms. */
 const PAUSE = 1000;
 
+export interface PostgresQueueOptions {
+  /** Tasks in hand at once. */
+  readonly workers?: number;
+  /** After this long a worker that holds a task counts as dead, ms. */
+  readonly lease?: number;
+  /** How often to look for such workers, ms. */
+  readonly every?: number;
+}
+
 /** Nothing from the library itself: what happens to tasks is logged below, without their subjects. */
 const silent = new Logger(() => () => undefined);
 
 /**
  * Tasks in PostgreSQL, for any number of processes: a worker is told of new ones and does not have to look. Uses
- * tables of its own beside ours.
+ * tables of its own beside ours. What a process held that died, or whose database did, is let go after a while; it may
+ * then be done twice.
  */
 export async function postgresQueue(
   connectionString: string,
   tasks: Tasks,
-  { workers = 1 }: { workers?: number } = {},
+  { workers = 1, lease = 600_000, every = 60_000 }: PostgresQueueOptions = {},
 ): Promise<Queue> {
   const pgPool = new pg.Pool({ connectionString });
   // A connection that breaks is replaced by the pool; the calls that need one report what is wrong.
@@ -29,6 +39,7 @@ export async function postgresQueue(
   await utils.migrate();
   let runner: Runner | undefined;
   let following: Promise<void> | undefined;
+  let looking: NodeJS.Timeout | undefined;
   let ended = false;
 
   const begin = (services: Services): Promise<Runner> =>
@@ -62,6 +73,20 @@ export async function postgresQueue(
     }
   };
 
+  /** The library by itself waits four hours. */
+  const letGo = async ({ log }: Services): Promise<void> => {
+    try {
+      const { rows } = await pgPool.query<{ worker: string }>(
+        `select distinct locked_by as worker from graphile_worker.jobs
+         where locked_at < now() - $1 * interval '1 millisecond'`,
+        [lease],
+      );
+      if (rows.length > 0) await utils.forceUnlockWorkers(rows.map(({ worker }) => worker));
+    } catch (error) {
+      log('queue-failed', errorFields(error));
+    }
+  };
+
   return {
     async add(task, subject, notBefore) {
       // Whoever takes what waits already will see all that is there by then: that spares a write to the disk.
@@ -80,10 +105,13 @@ export async function postgresQueue(
       );
     },
     async start(services) {
+      await letGo(services);
+      looking = setInterval(() => void letGo(services), every).unref();
       following = follow(services);
     },
     async stop() {
       ended = true;
+      clearInterval(looking);
       // It may have stopped by itself in this moment.
       await runner?.stop().catch(() => undefined);
       await following;

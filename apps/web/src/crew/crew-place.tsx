@@ -96,6 +96,7 @@ function Members({ tank, role, onLeft }: { tank: TankId; role: Role; onLeft: () 
               member={member}
               mine={member.account === me}
               decides={role === 'keeper'}
+              busy={deed.busy}
               onRole={(next) =>
                 change(
                   () => ask('PUT', `${path}/${member.account}`, { role: next }),
@@ -147,11 +148,13 @@ interface OneMemberProps {
   readonly member: Member;
   readonly mine: boolean;
   readonly decides: boolean;
+  readonly busy: boolean;
   readonly onRole: (role: Role) => void;
   readonly onRemove: () => void;
 }
 
-function OneMember({ member: { name, role, since }, mine, decides, onRole, onRemove }: OneMemberProps) {
+function OneMember({ member, mine, decides, busy, onRole, onRemove }: OneMemberProps) {
+  const { name, role, since } = member;
   const day = print.value.dates.day(Date.parse(since));
   return (
     <li>
@@ -162,14 +165,31 @@ function OneMember({ member: { name, role, since }, mine, decides, onRole, onRem
         </span>
       </p>
       {decides && !mine && (
-        <p class="acts">
-          <Choice label={of.roleOf(name)} value={role} onValue={onRole} options={ROLES} />
-          <button class="word" type="button" aria-label={of.removeThis(name)} onClick={onRemove}>
-            {of.remove}
-          </button>
-        </p>
+        <>
+          <p class="acts">
+            <Choice label={of.roleOf(name)} value={role} onValue={onRole} options={ROLES} />
+          </p>
+          <Remove name={name} busy={busy} onRemove={onRemove} />
+        </>
       )}
     </li>
+  );
+}
+
+/** Behind its name, as for one's own part: no press by chance may take it away. */
+function Remove({ name, busy, onRemove }: Pick<OneMemberProps, 'busy' | 'onRemove'> & { name: string }) {
+  return (
+    <details class="opens">
+      <summary aria-label={of.removeThis(name)}>{of.remove}</summary>
+      <div class="opened">
+        <p class="soft">{of.removeHint(name)}</p>
+        <p class="acts">
+          <button class="act" type="button" disabled={busy} onClick={onRemove}>
+            {of.removeAct}
+          </button>
+        </p>
+      </div>
+    </details>
   );
 }
 

@@ -215,7 +215,8 @@ describe('someone invited', () => {
     const guest = await joined(await invitation('reader'), 'Tiago');
     const { page } = keeper;
     await page.goto(`${sheet}/crew`);
-    await page.getByRole('button', { name: 'Take away the part of Tiago' }).click();
+    await page.getByLabel('Take the part away: Tiago').click();
+    await page.getByRole('button', { name: 'Take it away' }).click();
     await page.getByText('Tiago has no part any more').waitFor();
     await guest.close();
   });
@@ -354,7 +355,8 @@ describe('an account', () => {
     await page.getByLabel('Name', { exact: true }).fill('Vera');
     await page.getByLabel('Password').fill(PASSWORD);
     await page.getByRole('button', { name: 'Use the password' }).click();
-    await page.getByText('Name, password or passkey do not fit.').waitFor();
+    await page.getByText('do not fit. Write both once more').waitFor();
+    await page.getByText('ask a keeper of the tank for a new invitation').waitFor();
     await guest.close();
   });
 });

@@ -161,7 +161,10 @@ export const sharing = {
     members: 'Who has a part',
     roleOf: (name: string) => `Part of ${name}`,
     remove: 'Take the part away',
-    removeThis: (name: string) => `Take away the part of ${name}`,
+    removeThis: (name: string) => `Take the part away: ${name}`,
+    removeHint: (name: string) =>
+      `${name} then reads nothing more of this tank from the server, and only an invitation gives a part again.`,
+    removeAct: 'Take it away',
     removed: (name: string) => `${name} has no part any more. What their devices hold already stays on them.`,
     changed: (name: string, role: string) => `${name} is ${role} now.`,
     leave: 'Give up my part',
