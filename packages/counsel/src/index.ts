@@ -7,7 +7,13 @@ export { courseOf, neverFedWarning } from './course/course.ts';
 export { doubtWords, readingWords } from './course/doubts.ts';
 export { type KitLore, learnKits } from './course/lore.ts';
 export { type PredictOptions, predict } from './course/predict.ts';
-export { type Reckoning, type ReckonOptions, reckon, usualHorizonDays } from './course/reckon.ts';
+export {
+  type Reckoning,
+  type ReckonOptions,
+  reckon,
+  settleAhead,
+  usualHorizonDays,
+} from './course/reckon.ts';
 export { dateWords, inTen, type Wording } from './course/sentence.ts';
 export { doseWords, sheetOf } from './course/sheet.ts';
 export { stageOf } from './course/stage.ts';

@@ -1,6 +1,7 @@
-export { fit, logEvidenceOf, update } from './infer/fit.ts';
+export { fit, logEvidenceOf } from './infer/fit.ts';
 export { learnt, together } from './infer/learnt.ts';
 export * from './infer/posterior.ts';
+export { settle, update } from './infer/update.ts';
 export { coordinatesOf } from './model/coordinates.ts';
 export { firstWantedRow, type Model, prepare } from './model/model.ts';
 export * from './observe/card.ts';

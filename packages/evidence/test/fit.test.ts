@@ -6,6 +6,7 @@ import {
   predictReadings,
   prepare,
   quantiles,
+  settle,
   surprisesOf,
   update,
 } from '../src/index.ts';
@@ -33,6 +34,15 @@ const score = (posterior: Posterior, name: string): Float64Array => {
     (_, i) => posterior.scores[i * size + place]!,
   );
 };
+
+function correlation(xs: Float64Array, ys: Float64Array): number {
+  const mean = (values: Float64Array): number =>
+    values.reduce((sum, value) => sum + value, 0) / values.length;
+  const [x, y] = [mean(xs), mean(ys)];
+  const product = (a: Float64Array, ma: number, b: Float64Array, mb: number): number =>
+    a.reduce((sum, value, i) => sum + (value - ma) * (b[i]! - mb), 0);
+  return product(xs, x, ys, y) / Math.sqrt(product(xs, x, xs, x) * product(ys, y, ys, y));
+}
 
 afterEach(() => vi.unstubAllGlobals());
 
@@ -128,6 +138,27 @@ describe('one more test day', () => {
     expect(Math.abs(updated.logEvidence - fresh.logEvidence)).toBeLessThan(1);
     for (const name of ['inoculum', 'growthA', 'growthN', 'ratio'])
       expect(Math.abs(middle(score(updated, name)) - middle(score(fresh, name)))).toBeLessThan(0.45);
+  });
+
+  it('settles to the same posterior by particles that have been moved on, once', () => {
+    const start = finish(fit(tank(14, middleOfTheStart), { seed: 9, particles: 768 }));
+    expect(finish(settle(start))).toBe(start);
+    const updated = finish(update(start, tank(18, more)));
+    const settled = finish(settle(updated));
+    expect(finish(settle(updated))).toBe(settled);
+    expect(finish(settle(settled))).toBe(settled);
+    expect(settled.logEvidence).toBe(updated.logEvidence);
+    expect(settled.onward.round).toBeGreaterThan(updated.onward.round);
+    for (const name of ['inoculum', 'growthA', 'growthN', 'ratio']) {
+      expect(score(settled, name)).not.toEqual(score(updated, name));
+      expect(Math.abs(middle(score(settled, name)) - middle(score(updated, name)))).toBeLessThan(0.45);
+    }
+  });
+
+  it('draws what a further week may bring apart from what the weeks before brought', () => {
+    const later = finish(update(finish(fit(tank(14, middleOfTheStart), settings)), tank(28, more)));
+    expect(score(later, 'vigour:3')).not.toEqual(score(later, 'vigour:4'));
+    expect(Math.abs(correlation(score(later, 'hidden:3'), score(later, 'hidden:4')))).toBeLessThan(0.3);
   });
 
   it('starts over where the new readings deny the old fit', () => {

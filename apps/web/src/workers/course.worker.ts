@@ -8,6 +8,7 @@ import {
   predict,
   type Reckoning,
   reckon,
+  settleAhead,
   sheetOf,
   whatIf,
 } from '@brinewright/counsel';
@@ -52,7 +53,8 @@ const post = (request: number, message: Reply) =>
 self.addEventListener('message', ({ data }: MessageEvent<ToWorker>) => {
   if (data.protocol !== PROTOCOL) return;
   if (data.kind === 'cancel') cancelled.add(data.request);
-  else if (data.kind === 'reckon') void answered(data.request, () => course(data.request, data));
+  else if (data.kind === 'reckon')
+    void answered(data.request, () => course(data.request, data)).then(() => settled(data.tank));
   else if (data.kind === 'foresee') void answered(data.request, () => foresee(data.request, data));
   else if (data.kind === 'recall') void answered(data.request, () => recalled(data.request, data));
   else if (data.kind === 'suppose') void answered(data.request, () => supposed(data.request, data));
@@ -63,7 +65,11 @@ self.addEventListener('message', ({ data }: MessageEvent<ToWorker>) => {
   else void answered(data.request, () => expectations(data));
 });
 
+/** Requests being answered. */
+let answering = 0;
+
 async function answered(request: number, work: () => Promise<Reply>): Promise<void> {
+  answering++;
   try {
     post(request, await work());
   } catch (error) {
@@ -71,6 +77,15 @@ async function answered(request: number, work: () => Promise<Reply>): Promise<vo
     else post(request, { kind: 'failed', why: error instanceof Error ? error.message : String(error) });
   }
   cancelled.delete(request);
+  answering--;
+}
+
+/** Settles a tank's particles while nothing is asked; whatever is asked ends it. */
+async function settled(tank: TankId): Promise<void> {
+  const reckoning = held.get(tank);
+  if (!reckoning) return;
+  const work = settleAhead(reckoning);
+  while (answering === 0 && !work.next().done) await breathe();
 }
 
 /** Someone has called it off. */

@@ -1,4 +1,4 @@
-import type { Particles } from './moves.ts';
+import type { Particles } from './particles.ts';
 
 /** One particle in so many is asked: over all coordinates that is good to a hundredth. */
 const stride = 4;

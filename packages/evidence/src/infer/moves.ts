@@ -3,24 +3,9 @@ import { blockSize } from '../model/block.ts';
 import type { Model } from '../model/model.ts';
 import { lanes, putParticle, startOf, takeParticle } from '../numbers/fours.ts';
 import { gamma, Random, wordOf } from '../numbers/random.ts';
-import type { Weigher } from '../observe/shape.ts';
 import { freedom } from './cloud.ts';
 import type { Fold } from './folds.ts';
-import type { Mover } from './move/shape.ts';
-
-/** Particles in the middle of a fit; changed in place. */
-export interface Particles {
-  readonly count: number;
-  readonly size: number;
-  /** Shape (count, size). */
-  readonly scores: Float64Array;
-  readonly logLikelihoods: Float64Array;
-  /** What each particle's readings were taken in and by whom, so that another reader can be tried without a run. */
-  readonly room: Weigher;
-  readonly mover: Mover;
-  /** Share of the cloud's axes drawn afresh in one move; follows how many moves are taken. */
-  share: number;
-}
+import type { Particles } from './particles.ts';
 
 /** Share of moves to be taken, how fast the share of axes follows it, and the least it comes down to. */
 const wanted = 0.2;
@@ -30,58 +15,49 @@ const leastShare = 0.04;
 /** Key of the streams decisions are made by; those of proposals are named by the round alone. */
 const decideKey = 8_000_000;
 
-interface Turn {
-  /** Power of the likelihood in the target. */
-  readonly temperature: number;
-  readonly seed: number;
-  /** Names the streams; every particle of every round has its own stream, so that order does not matter. */
-  readonly round: number;
-}
-
-export interface Sweep extends Turn {
-  readonly folds: readonly Fold[];
-}
-
 /**
  * Moves every particle once by the shape of its fold and its readers a few times, leaving prior × likelihood^temperature
- * unchanged; returns the share of the water's moves taken. Yields after each block of particles.
+ * unchanged; returns the share of the water's moves taken. Yields after each block of particles. Every particle of every
+ * round has streams of its own, so that order does not matter.
  */
 export function* sweep(
   model: Model,
   particles: Particles,
-  { folds, temperature, seed, round }: Sweep,
+  folds: readonly Fold[],
+  temperature: number,
 ): Generator<void, number> {
-  const { count } = particles;
   let taken = 0;
   for (const { from, until, shape } of folds) {
     particles.mover.takeShape(shape);
     for (const [i, place] of model.reader.places.entries())
       particles.room.widths[i] = shape.cloud.spreads[place]!;
     for (let first = from; first < until; first += blockSize) {
-      const block = { first, count: Math.min(blockSize, until - first), temperature, seed, round };
+      const block = { first, count: Math.min(blockSize, until - first), temperature };
       taken += moveWaters(model, particles, block);
       lookAgain(model, particles, block);
       yield;
     }
   }
-  const acceptance = taken / count;
+  const acceptance = taken / particles.count;
+  particles.round++;
   particles.share = clamp(particles.share * exp(following * (acceptance - wanted)));
   return acceptance;
 }
 
 const clamp = (share: number): number => Math.min(1, Math.max(leastShare, share));
 
-/** Particles moved together. */
-interface Block extends Turn {
+/** Particles moved together, and the power of the likelihood in their target. */
+interface Block {
   readonly first: number;
   readonly count: number;
+  readonly temperature: number;
 }
 
 /** Tries another water for each particle of a block; returns how many took it. */
 function moveWaters(
   model: Model,
-  { size, scores, logLikelihoods, room, mover, share }: Particles,
-  { first, count, temperature, seed, round }: Block,
+  { size, scores, logLikelihoods, room, mover, seed, round, share }: Particles,
+  { first, count, temperature }: Block,
 ): number {
   const proposed = new Float64Array(count);
   const needed = new Float64Array(count);
@@ -119,8 +95,8 @@ const lookKey = 7_000_000;
  */
 function lookAgain(
   { reader: { places } }: Model,
-  { size, scores, logLikelihoods, room }: Particles,
-  { first, count, temperature, seed, round }: Block,
+  { size, scores, logLikelihoods, room, seed, round }: Particles,
+  { first, count, temperature }: Block,
 ): void {
   const each = places.length;
   const until = first + count;

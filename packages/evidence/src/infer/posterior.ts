@@ -24,6 +24,17 @@ export interface Posterior {
   /** Log of the marginal likelihood of all readings. */
   readonly logEvidence: number;
   readonly diagnostics: Diagnostics;
+  readonly onward: Onward;
+}
+
+/** Where moves that go on from a posterior take up. */
+export interface Onward {
+  /** Share of the cloud's axes drawn afresh in one move. */
+  readonly share: number;
+  /** Names the streams of the next moves; no two moves of a tank's particles share one. */
+  readonly round: number;
+  /** Whether the particles have forgotten most of what the last reading took for granted. */
+  readonly settled: boolean;
 }
 
 export interface Diagnostics {
