@@ -36,11 +36,8 @@ const weights: Readonly<Record<string, number>> = {
 const soundWeight = 4;
 const unfedWeight = { certain: 80, likely: 40 };
 
-/**
- * Causes whose signatures speak of the same readings their suppositions are weighed against. Poisons of any kind share
- * one supposition.
- */
-const weighed = new Set(['STL-DEAD', 'STL-VOL', 'STL-KIT', 'STL-NO2', 'STL-SRC', 'STL-LIGHT']);
+/** Causes whose signatures speak of the same readings their suppositions are weighed against. */
+const weighed = new Set(['STL-DEAD', 'STL-VOL', 'STL-KIT', 'STL-NO2', 'STL-SRC']);
 /** Causes that slow both steps, as a poison does: where the readings speak against that, they speak against these. */
 const slowing: ReadonlySet<string> = new Set(['STL-PH', 'STL-HOT', 'STL-O2', 'STL-SAL', 'STL-UV']);
 const poisons: ReadonlySet<string> = new Set(['STL-CL', 'STL-CU', 'STL-MED']);
@@ -71,10 +68,10 @@ export function causes(reckoning: Reckoning): Cause[] {
 function ranked(evidence: Evidence, rivals: Rivals): Cause[] {
   const found = stallsTable
     .filter(({ id }) => !poisons.has(id))
-    .map(({ id, name, prior }) => {
-      const signature = signatures[id]?.(evidence) ?? { ratio: 0 };
-      const weight = (weights[prior] ?? 1) * byFact(id, signature) * byReadings(id, rivals);
-      return { cause: id, name, fact: signature.fact, advice: adviceOf(id), weight };
+    .map((row) => {
+      const signature = signatures[row.id]?.(evidence) ?? { ratio: 0 };
+      const weight = weightOf(row, signature, rivals);
+      return { cause: row.id, name: row.name, fact: signature.fact, advice: adviceOf(row.id), weight };
     });
   const unfed = {
     cause: 'unfed',
@@ -114,8 +111,12 @@ function unfedFor({ bearings: { situation } }: Evidence): number {
   return fed || situation.problem.start === 'mature' ? 0 : unfedWeight.likely;
 }
 
+const weightOf = ({ id, prior }: { id: string; prior: string }, signature: Signature, rivals: Rivals) =>
+  (weights[prior] ?? 1) * byFact(id, signature) * byReadings(id, rivals);
+
 /** How much better a cause's suppositions foretold the readings. */
 function byReadings(id: string, rivals: Rivals): number {
+  if (poisons.has(id)) return rivals.get('poison') ?? 1;
   if (slowing.has(id)) return Math.min(1, rivals.get('poison') ?? 1);
   return rivals.get(id) ?? 1;
 }
@@ -126,11 +127,11 @@ function byFact(id: string, { ratio }: Signature): number {
   return Math.min(mostByFact, ratio < 1 ? ratio / unspoken : ratio);
 }
 
-/** Poisons as one explanation, under the name of the one something was written about. */
+/** Poisons as one explanation, with the name and the odds of the one something was written about, or of chlorine. */
 function poisoned(evidence: Evidence, rivals: Rivals) {
   const kinds = stallsTable
     .filter(({ id }) => poisons.has(id))
-    .map(({ id, name }) => ({ id, name, ...(signatures[id]?.(evidence) ?? { ratio: 0 }) }));
+    .map(({ id, name, prior }) => ({ id, name, prior, ...(signatures[id]?.(evidence) ?? { ratio: 0 }) }));
   const likeliest = kinds.reduce((a, b) => (b.ratio > a.ratio ? b : a));
   const told = likeliest.ratio > 1;
   return {
@@ -138,7 +139,7 @@ function poisoned(evidence: Evidence, rivals: Rivals) {
     name: told ? likeliest.name : poisonName,
     fact: 'fact' in likeliest ? likeliest.fact : undefined,
     advice: adviceOf(likeliest.id),
-    weight: 0.7 * Math.min(mostByFact, likeliest.ratio / unspoken) * (rivals.get('poison') ?? 1),
+    weight: weightOf(likeliest, likeliest, rivals),
   };
 }
 

@@ -1,4 +1,10 @@
-import { logEvidenceOf, type Posterior, type Problem, type Progress } from '@brinewright/evidence';
+import {
+  type Belief,
+  logEvidenceOf,
+  type Posterior,
+  type Problem,
+  type Progress,
+} from '@brinewright/evidence';
 import { exp, log, lognormal, normal, type Prior, priorOf } from '@brinewright/nitrogen';
 import { carriedOn, type Reckoning } from '../course/reckon.ts';
 
@@ -24,9 +30,16 @@ const times = (symbol: string, factor: number, spread = 0.25): Prior => {
   return { ...prior, centre: prior.centre + log(factor), spread };
 };
 
-/** Bacteria too few to be noticed within weeks, mg N/L/d; nitrite oxidisers far behind the others. */
+/** Bacteria too few to be noticed within weeks, mg N/L/d; nitrite oxidisers far behind the others, nobody knows how far. */
 const dead = lognormal(1e-6, 1.5);
-const slowSecond = lognormal(3e-3, 1);
+const slowSecond = lognormal(1e-3, 2);
+
+/**
+ * What a nitrate kit makes of nitrite, whatever it reduces with: cadmium lets it count about once, zinc seventeen times.
+ * Every supposition, the usual one too, is weighed with it: a kit better than zinc is no sign of a cause.
+ */
+const anyNitrateKit: Belief = { name: 'cross', prior: lognormal(4, 1.5) };
+const zincKit = lognormal(20, 0.7);
 
 /** What each cause would have of this tank's unknowns (docs/science/stalls.md). */
 function rivalsOf(problem: Problem): Rival[] {
@@ -40,6 +53,7 @@ function rivalsOf(problem: Problem): Rival[] {
     ...(media && { mediaRatio: slowSecond }),
   };
   const cards = [...problem.instruments.keys()].filter((i) => problem.instruments[i]!.form !== 'meter');
+  const halted = { growthA: times('mu_a', 0.25), growthN: times('mu_n', 0.25) };
   const wrongKit = Object.fromEntries(cards.map((i) => [`bias:${i}`, normal(0, 0.8)]));
   return [
     {
@@ -55,10 +69,17 @@ function rivalsOf(problem: Problem): Rival[] {
     { cause: 'STL-KIT', variants: [say({ tint: lognormal(0.35, 0.35) }), say(wrongKit)] },
     { cause: 'STL-ALK', variants: [say({ alkalinity0: normal(0.9, 0.25) })] },
     ...(warm(problem) ? [{ cause: 'STL-COLD', variants: [{ surroundings: cooled(problem, 7) }] }] : []),
-    { cause: 'STL-TAN', variants: [say({ selfA: lognormal(3, 0.3) })] },
+    {
+      cause: 'STL-TAN',
+      variants: [
+        say({ selfA: lognormal(3, 0.3) }),
+        say({ selfA: lognormal(8, 0.4), freeAmmoniaN: lognormal(0.15, 0.5) }),
+      ],
+    },
     { cause: 'STL-NO2', variants: [say(ratios)] },
     { cause: 'STL-PO4', variants: [say({ growthN: times('mu_n', 0.35), growthA: times('mu_a', 0.7) })] },
-    { cause: 'poison', variants: [say({ growthA: times('mu_a', 0.25), growthN: times('mu_n', 0.25) })] },
+    { cause: 'poison', variants: [say(halted), say({ ...halted, ammonia0: lognormal(0.4, 0.4) })] },
+    { cause: 'STL-INT', variants: [say({ cross: zincKit })] },
     { cause: 'STL-SRC', variants: [say({ hidden: lognormal(0.12, 0.5) })] },
     { cause: 'STL-LIGHT', variants: [say({ algae: lognormal(0.25, 0.5) })] },
   ];
@@ -72,9 +93,9 @@ const cooled = (problem: Problem, by: number): Problem['surroundings'] =>
 
 /** A problem with something supposed; what is believed of other unknowns stays. */
 function supposing(problem: Problem, supposed: Partial<Problem>): Problem {
-  const named = new Set(supposed.beliefs?.map(({ name }) => name));
-  const kept = (problem.beliefs ?? []).filter(({ name }) => !named.has(name));
-  return { ...problem, ...supposed, beliefs: [...kept, ...(supposed.beliefs ?? [])] };
+  const beliefs = [anyNitrateKit, ...(problem.beliefs ?? []), ...(supposed.beliefs ?? [])];
+  const last = new Map(beliefs.map((belief) => [belief.name, belief]));
+  return { ...problem, ...supposed, beliefs: [...last.values()] };
 }
 
 /** The orders and whoever asks why want the same: once a fit is enough. */

@@ -130,8 +130,8 @@ const when = (holds: boolean, ratio: number, fact: string, otherwise = absent): 
   holds ? { ratio, fact } : otherwise;
 
 export const signatures: Readonly<Record<string, (evidence: Evidence) => Signature>> = {
-  'STL-ALK': ({ bearings }) =>
-    past(
+  'STL-ALK': ({ bearings }) => {
+    const signature = past(
       bearings.levels.alkalinity.p50,
       [
         [1.8, 3],
@@ -140,7 +140,10 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
       ],
       'below',
       (seen) => `alkalinity is about ${figure(seen)} meq/L`,
-    ),
+    );
+    const untested = value(bearings, 'alkalinity') === undefined;
+    return signature === absent && untested ? unseen : signature;
+  },
   'STL-PH': ({ bearings }) =>
     past(
       value(bearings, 'pH'),
@@ -188,9 +191,16 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
       'above',
       () => `ammonia is ${levelBandWords(bearings, 'ammonia', bearings.levels.ammonia)}`,
     );
-    const poured = mostPoured(bearings);
-    if (now.ratio > 1 || poured < overdoseMgNL) return now;
-    return { ratio: 5, fact: `doses within two days came to ${figure(poured)} mg/L of ammonia as N` };
+    const poured = past(
+      mostPoured(bearings),
+      [
+        [5, 5],
+        [8, 12],
+      ],
+      'above',
+      (mgNL) => `doses within two days came to ${figure(mgNL)} mg/L of ammonia as N`,
+    );
+    return poured.ratio > now.ratio ? poured : now;
   },
   'STL-NO2': ({ bearings }) =>
     bearings.levels.ammonia.p50 < 0.3
@@ -231,7 +241,8 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
         (reading.at - bearings.situation.opened) / dayMs < first.day &&
         asNitrogen(reading.value ?? 0, reading.as ?? 'N') > 0.2,
     );
-    return when(before, 6, 'ammonia was read before anything had been fed', unseen);
+    // Kits show as much in clean water: how much it weighs, the supposition says.
+    return when(before, 1.2, 'ammonia was read before anything had been fed', unseen);
   },
   'STL-CU': ({ bearings }) =>
     when(
@@ -323,7 +334,7 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
           );
     return when(
       near !== undefined,
-      4,
+      2,
       `doses rise ${figure(off ?? 1)} times as far as they should: near the ratio of two ways of counting`,
     );
   },
@@ -383,9 +394,10 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
     return { ratio: flatDays > 5 ? 12 : 2, fact: 'the ultraviolet lamp or ozone was on' };
   },
   'STL-STARVE': ({ bearings, unfedDays }) =>
+    // Only a dose that goes slowly afterwards would show it.
     when(
       unfedDays > 10 && bearings.ready > 0.8,
-      2,
+      1,
       `the bacteria had nothing for ${Math.floor(unfedDays)} days`,
     ),
   'STL-STOCKOVER': ({ bearings }) =>
@@ -402,9 +414,6 @@ function riseFactor({ reckoning }: Bearings): number | undefined {
   const volume = valuesOf(reckoning.posterior, 'volume');
   return dose && volume ? bandOf(dose.map((strength, i) => strength / volume[i]!)).p50 : undefined;
 }
-
-/** mg N/L poured within two days that hold ammonia oxidisers back. */
-const overdoseMgNL = 5;
 
 /** Most ammonia poured in within two days, mg N/L, as it was written down. */
 function mostPoured({ situation }: Bearings): number {
