@@ -31,7 +31,7 @@ const sizes: Sizes = {
   clients: 4,
   crowd: 32,
   batch: 250,
-  singles: long ? 4000 : 1000,
+  singles: long ? 1000 : 250,
 };
 
 const only = args.find((one) => one === 'sqlite' || one === 'postgres');

@@ -15,9 +15,9 @@ export interface Sizes {
   readonly perTank: number;
   readonly clients: number;
   readonly batch: number;
-  /** Entries handed over one at a time, by `clients` and by a crowd. */
+  /** So many each client hands over one at a time. */
   readonly singles: number;
-  /** Clients that each hand over one at a time: many devices, as in life. */
+  /** Clients of one entry at a time, as there are many in life; they are measured beside the few. */
   readonly crowd: number;
 }
 
@@ -130,7 +130,7 @@ function jobsOf(bare: Bare, server: ServerUnderTest, sizes: Sizes, turn: number)
     );
   const single = (among: number, from: number) => {
     const shared = Array.from({ length: among }, (_, n) =>
-      readingsOf(benchTank(from + turn * among + n), Math.ceil(singles / among)),
+      readingsOf(benchTank(from + turn * among + n), singles),
     );
     const each = (job: (one: Entry) => Promise<number>): Jobs =>
       shared.map((entries) => entries.map((one) => () => job(one)));
