@@ -56,8 +56,12 @@ export function sumsOf(scores: Float64Array, weights: Float64Array, from: number
 export function addSums(to: Sums, { weight, squaredWeight, first, second }: Sums): void {
   to.weight += weight;
   to.squaredWeight += squaredWeight;
-  for (const [i, value] of first.entries()) to.first[i] = to.first[i]! + value;
-  for (const [i, value] of second.entries()) to.second[i] = to.second[i]! + value;
+  addTable(to.first, first);
+  addTable(to.second, second);
+}
+
+function addTable(to: Float64Array, table: Float64Array): void {
+  for (let i = 0; i < table.length; i++) to[i] = to[i]! + table[i]!;
 }
 
 /** The cloud of particles with these sums; that of none at all is the prior's own. */

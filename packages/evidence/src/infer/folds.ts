@@ -2,7 +2,7 @@ import type { Model } from '../model/model.ts';
 import { lanes } from '../numbers/fours.ts';
 import { addSums, cloudOf, noSums, type Sums, sumsOf } from './cloud.ts';
 import type { Shape } from './move/shape.ts';
-import { lean, leaningsOf } from './shear.ts';
+import { straightened } from './shear.ts';
 
 /** Particles that are moved by one shape. */
 export interface Fold {
@@ -27,11 +27,7 @@ export function foldsOf(
   chosen: Int32Array,
 ): Fold[] {
   const size = model.coordinates.length;
-  const priors = model.coordinates.map(({ prior }) => prior);
-  const leanings = leaningsOf(model, scores, weights);
-  const straight = scores.slice();
-  for (let at = 0; at < straight.length; at += size)
-    lean(leanings, priors, straight.subarray(at, at + size), -1);
+  const { leanings, straight } = straightened(model, scores, weights);
   const each = lanes * Math.ceil(chosen.length / (lanes * mostFolds));
   const parts = Array.from({ length: Math.ceil(chosen.length / each) }, (_, fold) => {
     const [from, until] = [fold * each, Math.min(chosen.length, (fold + 1) * each)];

@@ -1,6 +1,7 @@
 import { type Prior, valueAt } from '@brinewright/nitrogen';
-import { spellDays } from '../model/coordinates.ts';
+import { type Coordinate, spellDays } from '../model/coordinates.ts';
 import type { Model } from '../model/model.ts';
+import type { Problem } from '../problem.ts';
 
 /**
  * How many bacteria there were at first hardly shows; how many there are on the day they become noticed does, and that is
@@ -39,7 +40,7 @@ export function lean(
   }
 }
 
-function ridgesOf({ coordinates, problem }: Model): (Ridge & { from: number })[] {
+function ridgesOf(coordinates: readonly Coordinate[], problem: Problem): (Ridge & { from: number })[] {
   const places = new Map(coordinates.map(({ name }, index) => [name, index]));
   const firstCulture = problem.deeds.find(({ kind }) => kind === 'culture')?.day ?? 0;
   const groups = [
@@ -57,36 +58,66 @@ function ridgesOf({ coordinates, problem }: Model): (Ridge & { from: number })[]
   });
 }
 
-/** The leanings that leave least of the inocula's spread, for particles of these weights. */
-export function leaningsOf(model: Model, scores: Float64Array, weights: Float64Array): Leaning[] {
-  const { coordinates, problem } = model;
+/** Particles of these weights straightened by the leanings that leave least of their inocula's spread. */
+export function straightened(
+  { coordinates, problem }: Model,
+  scores: Float64Array,
+  weights: Float64Array,
+): { leanings: Leaning[]; straight: Float64Array } {
+  const size = coordinates.length;
+  const scoresOf = (place: number) => weights.map((_, i) => scores[i * size + place]!);
+  const valuesOf = (place: number) =>
+    scoresOf(place).map((score) => valueAt(coordinates[place]!.prior, score));
   const vigours = coordinates.flatMap(({ name }, index) => (name.startsWith('vigour:') ? [index] : []));
-  const column = (place: number): Float64Array => {
-    const { prior } = coordinates[place]!;
-    return weights.map((_, i) => valueAt(prior, scores[i * coordinates.length + place]!));
-  };
-  const vigoursThere = vigours.map(column);
-  return ridgesOf(model).flatMap(({ from, ...ridge }): Leaning[] => {
-    const [growths, wakes] = [column(ridge.growth), column(ridge.wake)];
-    const sizes = weights.map((_, i) => scores[i * coordinates.length + ridge.size]!);
-    let best: (Leaning & { left: number }) | undefined;
-    for (let day = dayStep; day <= problem.today; day += dayStep) {
-      const days = vigours.map((_, spell) => daysIn(spell, from, day));
-      const growthUntil = weights.map((_, i) => {
-        let lively = 0;
-        for (let spell = 0; spell < days.length; spell++) lively += days[spell]! * vigoursThere[spell]![i]!;
-        return growths[i]! * Math.max(0, lively - wakes[i]!);
-      });
-      const line = lineThrough(growthUntil, sizes, weights);
-      if (best && line.left >= best.left) continue;
-      const lively = days.flatMap((there, spell) =>
-        there > 0 ? [{ vigour: vigours[spell]!, days: there }] : [],
-      );
-      best = { ...ridge, lively, ...line };
-    }
-    return best && best.slope !== 0 ? [best] : [];
+  const vigoursThere = vigours.map(valuesOf);
+  const straight = scores.slice();
+  const leanings = ridgesOf(coordinates, problem).flatMap(({ from, ...ridge }): Leaning[] => {
+    const group = { growths: valuesOf(ridge.growth), wakes: valuesOf(ridge.wake), vigours: vigoursThere };
+    const best = likeliestLine(group, scoresOf(ridge.size), weights, from, problem.today);
+    if (!best || best.slope === 0) return [];
+    const { days, grown, slope } = best;
+    for (let i = 0, at = ridge.size; i < grown.length; i++, at += size)
+      straight[at] = straight[at]! - slope * grown[i]!;
+    const lively = days.flatMap((there, spell) =>
+      there > 0 ? [{ vigour: vigours[spell]!, days: there }] : [],
+    );
+    return [{ ...ridge, lively, slope }];
   });
+  return { leanings, straight };
 }
+
+/** What the growth of a group of bacteria depends on, one number a particle; vigours by spells. */
+interface Group {
+  readonly growths: Float64Array;
+  readonly wakes: Float64Array;
+  readonly vigours: readonly Float64Array[];
+}
+
+/** The line of sizes on the growth until a day, of the day that leaves least. */
+function likeliestLine(
+  group: Group,
+  sizes: Float64Array,
+  weights: Float64Array,
+  from: number,
+  today: number,
+) {
+  let best: { days: number[]; grown: Float64Array; slope: number; left: number } | undefined;
+  for (let day = dayStep; day <= today; day += dayStep) {
+    const days = group.vigours.map((_, spell) => daysIn(spell, from, day));
+    const grown = grownIn(days, group);
+    const line = lineThrough(grown, sizes, weights);
+    if (!best || line.left < best.left) best = { days, grown, ...line };
+  }
+  return best;
+}
+
+/** Growth of each particle's group in these days of the spells. */
+const grownIn = (days: readonly number[], { growths, wakes, vigours }: Group): Float64Array =>
+  growths.map((growth, i) => {
+    let lively = 0;
+    for (let spell = 0; spell < days.length; spell++) lively += days[spell]! * vigours[spell]![i]!;
+    return growth * Math.max(0, lively - wakes[i]!);
+  });
 
 /** Days of a spell that lie between two days. */
 const daysIn = (spell: number, from: number, until: number): number =>
