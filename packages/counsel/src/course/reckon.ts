@@ -51,7 +51,7 @@ const fitShare = 0.85;
 export function* reckon(facts: TankFacts, options: ReckonOptions): Generator<Progress, Reckoning> {
   const { asOf, days = usualHorizonDays, previous, lore, ...settings } = options;
   const situation = informed(situationOf(facts, asOf), lore);
-  const steps = carriedOn(previous?.posterior, situation.problem, settings, settle);
+  const steps = carriedOn(previous?.posterior, situation.problem, settings);
   const posterior = yield* scaled(steps, 0, fitShare);
   const horizon = situation.problem.today + days;
   const moments = jumpsOf(situation.problem);
@@ -59,23 +59,20 @@ export function* reckon(facts: TankFacts, options: ReckonOptions): Generator<Pro
   return { situation, posterior, trajectories, supposed: previous && (previous.supposed ?? new Map()) };
 }
 
-/**
- * Takes what is new in where a problem only adds to the one an earlier fit was of; fits afresh elsewhere. The earlier fit may
- * be made ready first.
- */
+/** Takes what is new in where a problem only adds to the one an earlier fit was of; fits afresh elsewhere. */
 export function* carriedOn(
   previous: Posterior | undefined,
   problem: Problem,
   settings: Partial<FitSettings>,
-  ready?: (previous: Posterior) => Generator<Progress, Posterior>,
 ): Generator<Progress, Posterior> {
   if (!previous || !extendsProblem(previous.model.problem, problem)) return yield* fit(problem, settings);
-  return yield* update(ready ? yield* ready(previous) : previous, problem);
+  return yield* update(yield* settle(previous), problem);
 }
 
 /** Does ahead, while nobody waits, what reckoning on from here would begin with. */
-export function* settleAhead({ posterior }: Reckoning): Generator<Progress, void> {
+export function* settleAhead({ posterior, supposed }: Reckoning): Generator<Progress, void> {
   yield* settle(posterior);
+  for (const { fit } of supposed?.values() ?? []) yield* settle(fit);
 }
 
 function informed(situation: Situation, lore: KitLore | undefined): Situation {

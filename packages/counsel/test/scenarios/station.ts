@@ -31,13 +31,23 @@ export function factsOf(lines: readonly Line[]): TankFacts {
   return foldTank(entries, tank as TankFacts['tank']);
 }
 
-export function reckonAt(lines: readonly Line[], day: number, particles = 256): Reckoning {
-  const known = lines.filter(([at]) => at <= day);
-  const steps = reckon(factsOf(known), { asOf: opened + day * dayMs, particles, seed: 3 });
+/** Runs a computation to its end. */
+export function finish<T>(steps: Generator<unknown, T>): T {
   for (;;) {
     const step = steps.next();
     if (step.done) return step.value;
   }
+}
+
+export function reckonAt(
+  lines: readonly Line[],
+  day: number,
+  particles = 256,
+  previous?: Reckoning,
+): Reckoning {
+  const known = lines.filter(([at]) => at <= day);
+  const options = { asOf: opened + day * dayMs, particles, seed: 3 };
+  return finish(reckon(factsOf(known), { ...options, ...(previous && { previous }) }));
 }
 
 /** What the advice would be on a day of a history. */
