@@ -1,10 +1,4 @@
-import {
-  type Belief,
-  logEvidenceOf,
-  type Posterior,
-  type Problem,
-  type Progress,
-} from '@brinewright/evidence';
+import { logEvidenceOf, type Posterior, type Problem, type Progress } from '@brinewright/evidence';
 import { exp, log, lognormal, normal, type Prior, priorOf } from '@brinewright/nitrogen';
 import { carriedOn, type Reckoning } from '../course/reckon.ts';
 
@@ -34,11 +28,7 @@ const times = (symbol: string, factor: number, spread = 0.25): Prior => {
 const dead = lognormal(1e-6, 1.5);
 const slowSecond = lognormal(1e-3, 2);
 
-/**
- * What a nitrate kit makes of nitrite, whatever it reduces with: cadmium lets it count about once, zinc seventeen times.
- * Every supposition, the usual one too, is weighed with it: a kit better than zinc is no sign of a cause.
- */
-const anyNitrateKit: Belief = { name: 'cross', prior: lognormal(4, 1.5) };
+/** A nitrate kit in which nitrite counts as with zinc. */
 const zincKit = lognormal(20, 0.7);
 
 /** What each cause would have of this tank's unknowns (docs/science/stalls.md). */
@@ -93,9 +83,9 @@ const cooled = (problem: Problem, by: number): Problem['surroundings'] =>
 
 /** A problem with something supposed; what is believed of other unknowns stays. */
 function supposing(problem: Problem, supposed: Partial<Problem>): Problem {
-  const beliefs = [anyNitrateKit, ...(problem.beliefs ?? []), ...(supposed.beliefs ?? [])];
-  const last = new Map(beliefs.map((belief) => [belief.name, belief]));
-  return { ...problem, ...supposed, beliefs: [...last.values()] };
+  const named = new Set(supposed.beliefs?.map(({ name }) => name));
+  const kept = (problem.beliefs ?? []).filter(({ name }) => !named.has(name));
+  return { ...problem, ...supposed, beliefs: [...kept, ...(supposed.beliefs ?? [])] };
 }
 
 /** The orders and whoever asks why want the same: once a fit is enough. */

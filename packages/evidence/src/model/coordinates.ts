@@ -25,6 +25,12 @@ const vigourSpread = 0.3;
 /** Spread of the logarithm of the unrecorded input from spell to spell. */
 const hiddenSpread = 1;
 
+/**
+ * How many times nitrite counts in a nitrate kit, whatever it reduces with: cadmium lets it count about once, zinc
+ * seventeen times (the table's k_NO2inNO3; docs/decisions/0036).
+ */
+const anyNitrateKit = lognormal(4, 1.5);
+
 const inocula: Record<Start, { capacity: Prior; ratio: Prior }> = {
   wild: { capacity: priorOf('Q0a_b'), ratio: priorOf('rn_wild') },
   mature: { capacity: priorOf('Q0a_d'), ratio: priorOf('rn_mature') },
@@ -116,7 +122,7 @@ function kitCoordinates(problem: Problem): Coordinate[] {
     { name: 'blur', prior: priorOf('sigma_g') },
     // Stands in for the table's half-normal of spread 0.10, whose scores would have two mirror modes.
     { name: 'tint', prior: lognormal(0.06, 0.9) },
-    { name: 'cross', prior: priorOf('k_NO2inNO3') },
+    { name: 'cross', prior: anyNitrateKit },
   ];
   for (const index of problem.instruments.keys())
     found.push({ name: `bias:${index}`, prior: priorOf('beta_kit') });
