@@ -31,6 +31,8 @@ import { PROTOCOL, textOfLore } from './protocol.ts';
 const SLICE_MS = 24;
 /** How long to go on before saying again how far it is: the page has better things to draw. */
 const SAY_MS = 100;
+/** How long the page may draw before the worker goes on by itself. */
+const DRAW_MS = 1000;
 /** Courses held for questions and for going on from; each is some megabytes. */
 const HELD = 6;
 
@@ -80,8 +82,9 @@ async function answered(request: number, work: () => Promise<Reply>): Promise<vo
   answering--;
 }
 
-/** Settles a tank's particles while nothing is asked; whatever is asked ends it. */
+/** Settles a tank's particles while nothing is asked; whatever is asked ends it. The page first draws what it was told. */
 async function settled(tank: TankId): Promise<void> {
+  await new Promise((resolve) => setTimeout(resolve, DRAW_MS));
   const reckoning = held.get(tank);
   if (!reckoning) return;
   const work = settleAhead(reckoning);
