@@ -109,9 +109,12 @@ function Members({ tank, role, onLeft }: { tank: TankId; role: Role; onLeft: () 
             />
           ))}
         </ul>
-        <Leave
+        <Guarded
+          summary={of.leave}
+          hint={of.leaveHint}
+          act={of.leaveAct}
           busy={deed.busy}
-          onLeave={() =>
+          onAct={() =>
             deed.run(async () => {
               await ask('DELETE', `${path}/self`);
               onLeft();
@@ -127,16 +130,26 @@ function Members({ tank, role, onLeft }: { tank: TankId; role: Role; onLeft: () 
   );
 }
 
-/** Behind its name, as nobody can take it back alone. */
-function Leave({ busy, onLeave }: { busy: boolean; onLeave: () => void }) {
+interface GuardedProps {
+  readonly summary: string;
+  /** What the summary is called aloud, where there are several alike. */
+  readonly label?: string;
+  readonly hint: string;
+  readonly act: string;
+  readonly busy: boolean;
+  readonly onAct: () => void;
+}
+
+/** Behind its name, with what it means: nobody can take it back alone, so no press by chance may do it. */
+function Guarded({ summary, label, hint, act, busy, onAct }: GuardedProps) {
   return (
     <details class="opens">
-      <summary>{of.leave}</summary>
+      <summary aria-label={label}>{summary}</summary>
       <div class="opened">
-        <p class="soft">{of.leaveHint}</p>
+        <p class="soft">{hint}</p>
         <p class="acts">
-          <button class="act" type="button" disabled={busy} onClick={onLeave}>
-            {of.leaveAct}
+          <button class="act" type="button" disabled={busy} onClick={onAct}>
+            {act}
           </button>
         </p>
       </div>
@@ -169,27 +182,17 @@ function OneMember({ member, mine, decides, busy, onRole, onRemove }: OneMemberP
           <p class="acts">
             <Choice label={of.roleOf(name)} value={role} onValue={onRole} options={ROLES} />
           </p>
-          <Remove name={name} busy={busy} onRemove={onRemove} />
+          <Guarded
+            summary={of.remove}
+            label={of.removeThis(name)}
+            hint={of.removeHint(name)}
+            act={of.removeAct}
+            busy={busy}
+            onAct={onRemove}
+          />
         </>
       )}
     </li>
-  );
-}
-
-/** Behind its name, as for one's own part: no press by chance may take it away. */
-function Remove({ name, busy, onRemove }: Pick<OneMemberProps, 'busy' | 'onRemove'> & { name: string }) {
-  return (
-    <details class="opens">
-      <summary aria-label={of.removeThis(name)}>{of.remove}</summary>
-      <div class="opened">
-        <p class="soft">{of.removeHint(name)}</p>
-        <p class="acts">
-          <button class="act" type="button" disabled={busy} onClick={onRemove}>
-            {of.removeAct}
-          </button>
-        </p>
-      </div>
-    </details>
   );
 }
 

@@ -1,10 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { explain, settleAhead } from '../../src/index.ts';
-import { culture, dose, finish, kits, type Line, read, reckonAt, water } from '../scenarios/station.ts';
+import { culture, dose, finish, type Line, read, reckonAt, start } from '../scenarios/station.ts';
 
 const journal: readonly Line[] = [
-  water,
-  ...kits,
+  ...start,
   dose(0, 400),
   culture,
   read(0.1, 'ammonia', 2),

@@ -6,17 +6,15 @@ import {
   fish,
   instant,
   keysOf,
-  kits,
   type Line,
   measured,
   note,
   ordersOn,
   read,
+  start,
   the,
-  water,
 } from './station.ts';
 
-const start: readonly Line[] = [water, ...kits];
 const neverInDanger = /bicarbonate|raise alkalinity/i;
 
 /** Milliseconds a test may take on a busy machine; alone each is done in about one second. */

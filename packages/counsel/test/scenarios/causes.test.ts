@@ -1,8 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type Cause, causes } from '../../src/index.ts';
-import { culture, dose, kits, type Line, read, reckonAt, water } from './station.ts';
+import { culture, dose, type Line, read, reckonAt, start } from './station.ts';
 
-const start: readonly Line[] = [water, ...kits];
 /** Milliseconds a test may take on a busy machine; alone each is done in two seconds. */
 const patience = 30_000;
 

@@ -14,11 +14,10 @@ import {
   ordersOn,
   read,
   reckonAt,
+  start,
   the,
   water,
 } from './station.ts';
-
-const start: readonly Line[] = [water, ...kits];
 
 /** Skerry: one dose, a bottle of culture, three weeks of drops. */
 const skerry: readonly Line[] = [

@@ -6,11 +6,11 @@ import {
   facts,
   fish,
   keysOf,
-  kits,
   type Line,
   note,
   ordersOn,
   read,
+  start,
   the,
   water,
 } from './station.ts';
@@ -19,7 +19,6 @@ import {
 
 /** Milliseconds a test may take on a busy machine; alone each is done in about one second. */
 const patience = 60_000;
-const start: readonly Line[] = [water, ...kits];
 
 /** Every sentence a keeper would read. */
 const said = (orders: readonly Order[]): string => orders.map(({ say }) => say).join('\n');

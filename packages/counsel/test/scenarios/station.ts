@@ -85,6 +85,9 @@ export const kits: readonly Line[] = [
   [0, 'kit', { kit: 'nitrate-drops', analyte: 'nitrate', as: 'NO3', steps: [0, 5, 10, 20, 40, 80] }],
   [0, 'kit', { kit: 'alkalinity-drops', analyte: 'alkalinity', resolution: 0.18 }],
 ];
+
+/** A tank that has been opened, with its kits. */
+export const start: readonly Line[] = [water, ...kits];
 const ions = { ammonia: 'N', nitrite: 'NO2', nitrate: 'NO3' } as const;
 
 export const read = (day: number, analyte: keyof typeof ions, value: number, more: object = {}): Line => [

@@ -12,7 +12,9 @@ const leastVariance = 1e-6;
  * `covariance`: shape (size, size), symmetric. `draws`: effective number of draws, at least 0; at 0 the unit matrix comes out.
  */
 export function beyondChance(covariance: Float64Array, size: number, draws: number): Float64Array {
-  const found = new EigenvalueDecomposition(squareOf(covariance, size), { assumeSymmetric: true });
+  const found = new EigenvalueDecomposition(Matrix.from1DArray(size, size, covariance), {
+    assumeSymmetric: true,
+  });
   const axes = found.eigenvectorMatrix;
   const believed = new Float64Array(size * size);
   for (let i = 0; i < size; i++) believed[i * size + i] = 1;
@@ -41,10 +43,4 @@ export function varianceBehind(variance: number, crowding: number): number {
   const behind = found < 1 ? middle - away : middle + away;
   const cosine = (1 - crowding / (behind - 1) ** 2) / (1 + crowding / (behind - 1));
   return cosine * behind + 1 - cosine;
-}
-
-function squareOf(table: Float64Array, size: number): Matrix {
-  const square = new Matrix(size, size);
-  for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) square.set(i, j, table[i * size + j]!);
-  return square;
 }

@@ -3,6 +3,7 @@ import type { Model } from '../model/model.ts';
 import { copyParticle } from '../numbers/fours.ts';
 import { type Random, stream } from '../numbers/random.ts';
 import type { Weigher } from '../observe/shape.ts';
+import { carrierOf } from './carrier.ts';
 import { openMover } from './move/mover.ts';
 import type { Mover } from './move/shape.ts';
 import type { FitSettings, Onward, Posterior, Progress } from './posterior.ts';
@@ -98,9 +99,7 @@ function drawBlock(
 /** Particles of an earlier fit as particles of another problem, by the names of coordinates; new ones are drawn from the prior. */
 export function* carried(previous: Posterior, model: Model): Generator<Progress, Particles> {
   const { settings, onward } = previous;
-  const old = new Map(previous.model.coordinates.map(({ name }, index) => [name, index]));
-  const oldSize = previous.model.coordinates.length;
-  const from = model.coordinates.map(({ name }) => old.get(name));
+  const carryOver = carrierOf(previous, model.coordinates);
   const particles = openParticles(model, settings, onward);
   const { count, size, scores, logLikelihoods, room } = particles;
   for (let start = 0; start < count; start += blockSize) {
@@ -108,9 +107,7 @@ export function* carried(previous: Posterior, model: Model): Generator<Progress,
     const block = Math.min(blockSize, count - start);
     for (let particle = start; particle < start + block; particle++) {
       const random = stream(settings.seed, carryKey, onward.round, particle);
-      for (const [i, place] of from.entries())
-        scores[particle * size + i] =
-          place === undefined ? random.normal() : previous.scores[particle * oldSize + place]!;
+      carryOver(particle, random, scores, particle * size);
     }
     const here = scores.subarray(start * size, (start + block) * size);
     model.logLikelihoods(here, block, logLikelihoods.subarray(start, start + block));

@@ -1,4 +1,5 @@
 import { stateIndex, stateWidth } from '@brinewright/nitrogen';
+import { carrierOf } from '../infer/carrier.ts';
 import type { Posterior, Progress } from '../infer/posterior.ts';
 import { blockSize } from '../model/block.ts';
 import { firstWantedRow, type Model, prepare } from '../model/model.ts';
@@ -29,19 +30,15 @@ const futureKey = 2_000_000;
  * were run, for the model to show.
  */
 export function carry(posterior: Posterior, model: Model): (start: number) => number {
-  const { coordinates } = posterior.model;
   const { seed, particles } = posterior.settings;
-  const known = new Map(coordinates.map(({ name }, index) => [name, index]));
-  const from = model.coordinates.map(({ name }) => known.get(name));
-  const scores = new Float64Array(blockSize * from.length);
+  const size = model.coordinates.length;
+  const carryOver = carrierOf(posterior, model.coordinates);
+  const scores = new Float64Array(blockSize * size);
   return (start) => {
     const count = Math.min(blockSize, particles - start);
     for (let row = 0; row < count; row++) {
       const particle = start + row;
-      const random = stream(seed, futureKey, particle);
-      for (const [i, place] of from.entries())
-        scores[row * from.length + i] =
-          place === undefined ? random.normal() : posterior.scores[particle * coordinates.length + place]!;
+      carryOver(particle, stream(seed, futureKey, particle), scores, row * size);
     }
     model.run(scores, count);
     return count;
