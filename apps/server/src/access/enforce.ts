@@ -16,10 +16,13 @@ export function routeName(context: Context): string | undefined {
   return route && `${route.method} ${route.path}`;
 }
 
-/** The text that stands in an address where its route says `:tank`. */
-function tankIn(route: string, path: string): string {
-  const place = route.split(' ')[1]?.split('/').indexOf(':tank') ?? -1;
-  return path.split('/')[place] ?? '';
+/** The tank an address names where its route says `:tank`. @throws Fault where it names none */
+function tankIn(route: string, path: string): TankId {
+  const text = path.split('/')[route.split('/').indexOf(':tank')] ?? '';
+  if (UUID.test(text)) return text as TankId;
+  throw new Fault('unsound', 'See errors.', [
+    { pointer: 'param:/tank', detail: 'A tank is named by its UUID, in lower case.' },
+  ]);
 }
 
 /** Lets through only what the table of rules opens to whoever asks. Without a rule nothing is let through. */
@@ -29,19 +32,22 @@ export function enforce(services: Services): MiddlewareHandler<Env> {
     if (route !== undefined) {
       const rule = rules[route];
       if (rule === undefined) throw new Error(`no rule for ${route}`);
-      await admit(services, context, rule, tankIn(route, context.req.path));
+      await admit(services, context, rule, route);
     }
     await next();
   };
 }
 
-async function admit(services: Services, context: Context<Env>, rule: Rule, tank: string): Promise<void> {
+async function admit(services: Services, context: Context<Env>, rule: Rule, route: string): Promise<void> {
   if (rule === 'anyone' || rule === 'secret-holder' || rule === 'probe') return;
   if (rule === 'operator') return admitOperator(services, context);
   const person = await personOf(services, context);
   if (person === undefined) throw new Fault('not-signed-in');
   context.set('person', person);
-  if (rule !== 'person') context.set('role', await admitToTank(services, person, tank, rule));
+  if (rule === 'person') return;
+  const tank = tankIn(route, context.req.path);
+  context.set('tank', tank);
+  context.set('role', await admitToTank(services, person, tank, rule));
 }
 
 const personOf = async (services: Services, context: Context): Promise<Person | undefined> =>
@@ -50,20 +56,16 @@ const personOf = async (services: Services, context: Context): Promise<Person | 
 async function admitToTank(
   services: Services,
   person: Person,
-  tank: string,
+  tank: TankId,
   rule: 'reader' | 'mentor' | 'keeper' | 'keeper-or-new',
 ): Promise<Role | undefined> {
-  if (!UUID.test(tank))
-    throw new Fault('unsound', 'See errors.', [
-      { pointer: 'param:/tank', detail: 'A tank is named by its UUID, in lower case.' },
-    ]);
-  const role = await roleIn(services, person, tank as TankId);
+  const role = await roleIn(services, person, tank);
   const least = rule === 'keeper-or-new' ? 'keeper' : rule;
   if (role !== undefined && reaches(role, least)) return role;
   if (role !== undefined)
     throw new Fault('not-allowed', `This needs a ${least} of the tank; you are ${role}.`);
   // Whoever has no part in a tank is not told whether there is one.
-  if (rule !== 'keeper-or-new' || !(await isNew(services, tank as TankId))) throw new Fault('not-here');
+  if (rule !== 'keeper-or-new' || !(await isNew(services, tank))) throw new Fault('not-here');
   return undefined;
 }
 

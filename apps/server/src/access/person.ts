@@ -15,7 +15,9 @@ export interface Env {
   Variables: {
     /** Set wherever the rule is not for anyone, a secret, a probe or the operator. */
     person: Person;
-    /** Set wherever the rule asks for a part in a tank; undefined where the tank is new to this server. */
+    /** The tank of the address. Set wherever the rule asks for a part in it. */
+    tank: TankId;
+    /** Set there too; undefined where the tank is new to this server. */
     role: Role | undefined;
   };
 }

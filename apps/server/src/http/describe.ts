@@ -1,6 +1,6 @@
 import type { DescribeRouteOptions } from 'hono-openapi';
 import { resolver } from 'hono-openapi';
-import * as z from 'zod/mini';
+import type * as z from 'zod/mini';
 import { Fault, type FaultKind, problemBody, problemResponse } from './problem.ts';
 
 type Responses = NonNullable<DescribeRouteOptions['responses']>;
@@ -35,5 +35,3 @@ export function answers(good: Response, ...faults: readonly FaultKind[]): Respon
   }
   return responses;
 }
-
-export const tankParam = z.object({ tank: z.string() });

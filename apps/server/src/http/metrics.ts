@@ -70,7 +70,7 @@ function within<K, V>(map: Map<K, V>, key: K, make: () => V): V {
 }
 
 const escaped = (value: string): string =>
-  value.replaceAll('\\', '\\\\').replaceAll('"', '\\"').replaceAll('\n', '\\n');
+  value.replace(/[\\"\n]/g, (mark) => (mark === '\n' ? '\\n' : `\\${mark}`));
 
 /** `method="GET",status="200"` */
 const labelText = (labels: Labels): string =>

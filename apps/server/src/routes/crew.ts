@@ -1,4 +1,3 @@
-import type { TankId } from '@brinewright/journal';
 import { Hono } from 'hono';
 import { describeRoute } from 'hono-openapi';
 import * as z from 'zod/mini';
@@ -7,7 +6,7 @@ import type { Role } from '../access/rules.ts';
 import { invite } from '../crew/invitations.ts';
 import { decide, proposals, propose, proposedOrder, remark } from '../crew/proposals.ts';
 import { accountOf } from '../crew/self.ts';
-import { answers, done, json, tankParam } from '../http/describe.ts';
+import { answers, done, json } from '../http/describe.ts';
 import { atMost } from '../http/limits.ts';
 import { Fault } from '../http/problem.ts';
 import { checked } from '../http/validate.ts';
@@ -16,8 +15,8 @@ import { first, type Sql } from '../sql/database.ts';
 
 const roleWord = z.enum(['keeper', 'mentor', 'reader']);
 const member = z.object({ account: z.string(), name: z.string(), role: roleWord, since: z.string() });
-const memberParam = z.object({ tank: z.string(), account: z.string() });
-const idParam = z.object({ tank: z.string(), id: z.string() });
+const memberParam = z.object({ account: z.string() });
+const idParam = z.object({ id: z.string() });
 const inviteBody = z.object({ role: roleWord, days: z.int().check(z.gte(1), z.lte(30)) });
 const invitedAnswer = z.object({ id: z.string(), link: z.string(), expires: z.string() });
 const openInvitation = z.object({ id: z.string(), role: roleWord, expires: z.string() });
@@ -39,7 +38,6 @@ const proposalAnswer = z.object({
 export function crewRoutes(services: Services): Hono<Env> {
   const { database, mode } = services;
   const app = new Hono<Env>();
-  const tankOf = (tank: string): TankId => tank as TankId;
 
   app.get(
     '/api/tanks/:tank/crew',
@@ -47,12 +45,11 @@ export function crewRoutes(services: Services): Hono<Env> {
       summary: 'Who has a part in a tank',
       responses: answers(json(z.array(member), 'Sorted by name.'), 'not-here'),
     }),
-    checked('param', tankParam),
     async (context) => {
       const rows = await database.all<{ account: string; name: string; role: Role; since: number }>(
         `select c.account, a.name, c.role, c.since from crew c join account a on a.id = c.account
          where c.tank = $1 order by a.folded`,
-        context.req.valid('param').tank,
+        context.get('tank'),
       );
       return context.json(rows.map((row) => ({ ...row, since: new Date(row.since).toISOString() })));
     },
@@ -68,7 +65,8 @@ export function crewRoutes(services: Services): Hono<Env> {
     checked('param', memberParam),
     checked('json', z.object({ role: roleWord })),
     async (context) => {
-      const { tank, account } = context.req.valid('param');
+      const tank = context.get('tank');
+      const { account } = context.req.valid('param');
       const { role } = context.req.valid('json');
       await database.transaction(async (sql) => {
         await sql.lock('crew');
@@ -100,9 +98,8 @@ export function crewRoutes(services: Services): Hono<Env> {
       summary: 'Give up your part in a tank',
       responses: answers(done, 'not-here', 'still-needed'),
     }),
-    checked('param', tankParam),
     async (context) => {
-      await removed(context.req.valid('param').tank, accountOf(context));
+      await removed(context.get('tank'), accountOf(context));
       return context.body(null, 204);
     },
   );
@@ -115,7 +112,8 @@ export function crewRoutes(services: Services): Hono<Env> {
     }),
     checked('param', memberParam),
     async (context) => {
-      const { tank, account } = context.req.valid('param');
+      const tank = context.get('tank');
+      const { account } = context.req.valid('param');
       await removed(tank, account);
       return context.body(null, 204);
     },
@@ -127,11 +125,10 @@ export function crewRoutes(services: Services): Hono<Env> {
       summary: 'Invitations to a tank that nobody has taken up yet',
       responses: answers(json(z.array(openInvitation), 'Without their links.'), 'not-here', 'not-allowed'),
     }),
-    checked('param', tankParam),
     async (context) => {
       const rows = await database.all<{ id: string; role: Role; expires: number }>(
         'select id, role, expires from invitation where tank = $1 and expires > $2 order by expires, id',
-        context.req.valid('param').tank,
+        context.get('tank'),
         services.now(),
       );
       return context.json(rows.map((row) => ({ ...row, expires: new Date(row.expires).toISOString() })));
@@ -146,11 +143,10 @@ export function crewRoutes(services: Services): Hono<Env> {
       responses: answers(json(invitedAnswer, 'Hand the link over.'), 'not-here', 'not-allowed', 'unsound'),
     }),
     atMost(1),
-    checked('param', tankParam),
     checked('json', inviteBody),
     async (context) => {
       const { role, days } = context.req.valid('json');
-      const tank = tankOf(context.req.valid('param').tank);
+      const tank = context.get('tank');
       const { id, secret, expires } = await invite(services, accountOf(context), tank, role, days);
       const link = `${mode.shared ? mode.origin : ''}/join/${secret}`;
       return context.json({ id, link, expires: new Date(expires).toISOString() });
@@ -165,7 +161,8 @@ export function crewRoutes(services: Services): Hono<Env> {
     }),
     checked('param', idParam),
     async (context) => {
-      const { tank, id } = context.req.valid('param');
+      const tank = context.get('tank');
+      const { id } = context.req.valid('param');
       const gone = await database.run('delete from invitation where tank = $1 and id = $2', tank, id);
       if (gone === 0) throw new Fault('not-here');
       return context.body(null, 204);
@@ -185,11 +182,10 @@ export function crewRoutes(services: Services): Hono<Env> {
       ),
     }),
     atMost(1),
-    checked('param', tankParam),
     checked('json', remarkBody),
     async (context) => {
       const { text, about } = context.req.valid('json');
-      const tank = tankOf(context.req.valid('param').tank);
+      const tank = context.get('tank');
       const entry = await remark(services, tank, accountOf(context), text, about);
       return context.json({ entry: entry.id });
     },
@@ -201,9 +197,7 @@ export function crewRoutes(services: Services): Hono<Env> {
       summary: 'What mentors proposed',
       responses: answers(json(z.array(proposalAnswer), 'Newest first.'), 'not-here'),
     }),
-    checked('param', tankParam),
-    async (context) =>
-      context.json([...(await proposals(services, tankOf(context.req.valid('param').tank)))]),
+    async (context) => context.json([...(await proposals(services, context.get('tank')))]),
   );
 
   app.post(
@@ -218,10 +212,9 @@ export function crewRoutes(services: Services): Hono<Env> {
       ),
     }),
     atMost(1),
-    checked('param', tankParam),
     checked('json', proposedOrder),
     async (context) => {
-      const tank = tankOf(context.req.valid('param').tank);
+      const tank = context.get('tank');
       return context.json(await propose(services, tank, accountOf(context), context.req.valid('json')));
     },
   );
@@ -238,8 +231,9 @@ export function crewRoutes(services: Services): Hono<Env> {
       }),
       checked('param', idParam),
       async (context) => {
-        const { tank, id } = context.req.valid('param');
-        return context.json(await decide(services, tankOf(tank), id, accountOf(context), decision));
+        const tank = context.get('tank');
+        const { id } = context.req.valid('param');
+        return context.json(await decide(services, tank, id, accountOf(context), decision));
       },
     );
 

@@ -5,7 +5,7 @@ import * as z from 'zod/mini';
 import type { Env, Person } from '../access/person.ts';
 import { mustHaveHead, placeOf, placeText } from '../entries/heads.ts';
 import { keepEntries, mayWrite } from '../entries/keep.ts';
-import { answers, json, tankParam } from '../http/describe.ts';
+import { answers, json } from '../http/describe.ts';
 import { atMost } from '../http/limits.ts';
 import { Fault, type PlacedFault, placedProblem } from '../http/problem.ts';
 import { taggedJson, tagOf } from '../http/tag.ts';
@@ -49,10 +49,9 @@ export function entryRoutes(services: Services): Hono<Env> {
         'of this journal (it was restored from an older copy): then begin from the start, and offer what you have.',
       responses: answers(json(pullAnswer, 'In order of arrival.'), 'not-here', 'place-unknown', 'unsound'),
     }),
-    checked('param', tankParam),
     checked('query', pullQuery),
     async (context) => {
-      const tank = context.req.valid('param').tank as TankId;
+      const tank = context.get('tank');
       const { after, limit = USUAL_PAGE } = context.req.valid('query');
       const head = await mustHaveHead(database, tank);
       const since = after === undefined ? START : await knownCursor(services, tank, after);
@@ -73,10 +72,9 @@ export function entryRoutes(services: Services): Hono<Env> {
       responses: answers(json(lackingAnswer, 'In the order asked.'), 'not-here', 'unsound'),
     }),
     atMost(1),
-    checked('param', tankParam),
     checked('json', lackingBody),
     async (context) => {
-      const tank = context.req.valid('param').tank as TankId;
+      const tank = context.get('tank');
       const lacking = await store.lacking(tank, context.req.valid('json').ids);
       return context.json({ lacking: [...lacking] });
     },
@@ -99,9 +97,8 @@ export function entryRoutes(services: Services): Hono<Env> {
       ),
     }),
     atMost(4),
-    checked('param', tankParam),
     async (context) => {
-      const tank = context.req.valid('param').tank as TankId;
+      const tank = context.get('tank');
       const entries = soundEntries(jsonOf(await context.req.text()), tank);
       const person = context.get('person');
       await ownNameOnly(services, person, entries);

@@ -1,9 +1,9 @@
-import { instantMs, instantText, type TankId } from '@brinewright/journal';
+import { instantMs, instantText } from '@brinewright/journal';
 import { Hono } from 'hono';
 import { describeRoute } from 'hono-openapi';
 import * as z from 'zod/mini';
 import type { Env } from '../access/person.ts';
-import { answers, done, json, tankParam } from '../http/describe.ts';
+import { answers, done, json } from '../http/describe.ts';
 import { atMost } from '../http/limits.ts';
 import { Fault } from '../http/problem.ts';
 import { checked } from '../http/validate.ts';
@@ -36,7 +36,7 @@ const receivedAnswer = z.object({
   aside: z.array(z.object({ at: z.string(), value: z.number(), why: z.string() })),
 });
 const asideAnswer = z.array(z.object({ at: z.string(), value: z.string(), why: z.string() }));
-const idParam = z.object({ tank: z.string(), id: z.string() });
+const idParam = z.object({ id: z.string() });
 
 /** Probes that send by themselves. */
 export function probeRoutes(services: Services): Hono<Env> {
@@ -49,9 +49,8 @@ export function probeRoutes(services: Services): Hono<Env> {
       summary: 'The probes of a tank',
       responses: answers(json(z.array(probeAnswer), 'Sorted by name.'), 'not-here'),
     }),
-    checked('param', tankParam),
     async (context) => {
-      const probes = await probesOf(services, context.req.valid('param').tank as TankId);
+      const probes = await probesOf(services, context.get('tank'));
       return context.json(
         probes.map(({ id, name, analyte, settings, state }) => ({
           id,
@@ -82,11 +81,10 @@ export function probeRoutes(services: Services): Hono<Env> {
       ),
     }),
     atMost(1),
-    checked('param', tankParam),
     checked('json', newProbe),
     async (context) => {
       const { name, analyte } = context.req.valid('json');
-      const tank = context.req.valid('param').tank as TankId;
+      const tank = context.get('tank');
       const { probe, secret } = await addProbe(services, tank, name, analyte);
       return context.json({ id: probe.id, token: secret });
     },
@@ -100,7 +98,8 @@ export function probeRoutes(services: Services): Hono<Env> {
     }),
     checked('param', idParam),
     async (context) => {
-      const { tank, id } = context.req.valid('param');
+      const tank = context.get('tank');
+      const { id } = context.req.valid('param');
       const gone = await database.run('delete from probe where tank = $1 and id = $2', tank, id);
       if (gone === 0) throw new Fault('not-here');
       return context.body(null, 204);
@@ -115,7 +114,8 @@ export function probeRoutes(services: Services): Hono<Env> {
     }),
     checked('param', idParam),
     async (context) => {
-      const { tank, id } = context.req.valid('param');
+      const tank = context.get('tank');
+      const { id } = context.req.valid('param');
       const rows = await database.all<{ at: number; value: string; why: string }>(
         'select at, value, why from probe_aside where tank = $1 and probe = $2 order by at desc, why',
         tank,

@@ -1,10 +1,9 @@
-import type { TankId } from '@brinewright/journal';
 import { Hono } from 'hono';
 import { describeRoute } from 'hono-openapi';
 import * as z from 'zod/mini';
 import type { Env } from '../access/person.ts';
 import { sessionOf } from '../crew/sessions.ts';
-import { answers, done, json, tankParam } from '../http/describe.ts';
+import { answers, done, json } from '../http/describe.ts';
 import { atMost } from '../http/limits.ts';
 import { Fault } from '../http/problem.ts';
 import { checked } from '../http/validate.ts';
@@ -148,9 +147,8 @@ export function pushRoutes(services: Services): Hono<Env> {
       summary: 'When nobody is reminded of a tank, unless something cannot wait',
       responses: answers(json(quietBody, 'By the clock where the tank stands.'), 'not-here'),
     }),
-    checked('param', tankParam),
     async (context) => {
-      const hours = await quietHoursOf(services, context.req.valid('param').tank as TankId);
+      const hours = await quietHoursOf(services, context.get('tank'));
       return context.json(bodyOf(hours));
     },
   );
@@ -163,11 +161,10 @@ export function pushRoutes(services: Services): Hono<Env> {
       responses: answers(done, 'not-here', 'not-allowed', 'unsound'),
     }),
     atMost(1),
-    checked('param', tankParam),
     checked('json', quietBody),
     async (context) => {
       const hours = hoursOf(context.req.valid('json'));
-      await setQuietHours(services, context.req.valid('param').tank as TankId, hours);
+      await setQuietHours(services, context.get('tank'), hours);
       return context.body(null, 204);
     },
   );

@@ -15,7 +15,7 @@ import {
 } from '../answers/kept.ts';
 import { type KeptRound, keptRounds, NOT_RECKONED, type RoundBody, roundBody } from '../answers/round.ts';
 import { mustHaveHead, placeText, tanksWithHeads } from '../entries/heads.ts';
-import { answers, json, tankParam } from '../http/describe.ts';
+import { answers, json } from '../http/describe.ts';
 import { Fault } from '../http/problem.ts';
 import { isHeld, taggedJson, tagOf } from '../http/tag.ts';
 import { checked } from '../http/validate.ts';
@@ -98,7 +98,6 @@ export function tankRoutes(services: Services): Hono<Env> {
           'journal, `asOf`, `days` and `seed` give the same answer.',
         responses: answers(json(answer, 'The answer.'), 'not-here', 'not-answerable', 'too-busy', 'unsound'),
       }),
-      checked('param', tankParam),
       checked('query', wantedQuery),
     ] as const;
 
@@ -107,7 +106,7 @@ export function tankRoutes(services: Services): Hono<Env> {
     ...about('Where a tank stands and where it goes', anyObject),
     async (context) => {
       const query = context.req.valid('query');
-      return answerAbout(services, context, context.req.valid('param').tank as TankId, query, 'course');
+      return answerAbout(services, context, context.get('tank'), query, 'course');
     },
   );
   app.get(
@@ -115,7 +114,7 @@ export function tankRoutes(services: Services): Hono<Env> {
     ...about('What a tank sheet shows: the course, in words too, readings, deeds and the ledger', anyObject),
     async (context) => {
       const query = context.req.valid('query');
-      return answerAbout(services, context, context.req.valid('param').tank as TankId, query, 'sheet');
+      return answerAbout(services, context, context.get('tank'), query, 'sheet');
     },
   );
   app.get(
@@ -123,7 +122,7 @@ export function tankRoutes(services: Services): Hono<Env> {
     ...about('What to do with a tank, most urgent first, and why', z.array(anyObject)),
     async (context) => {
       const query = context.req.valid('query');
-      return answerAbout(services, context, context.req.valid('param').tank as TankId, query, 'orders');
+      return answerAbout(services, context, context.get('tank'), query, 'orders');
     },
   );
 

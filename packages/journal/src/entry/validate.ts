@@ -1,4 +1,4 @@
-import type * as z from 'zod/mini';
+import * as z from 'zod/mini';
 import { isTooDeep, keepLine, MAX_DEPTH } from './canonical.ts';
 import { bodySchemas, type Entry, entrySchemas, envelope, type Kind } from './kinds.ts';
 import { type Problem, problemsOf } from './problem.ts';
@@ -56,14 +56,14 @@ const sound = new WeakMap<object, string>();
 /** Whether a body of a known kind is without fault. A body found so is not judged again. */
 export function isSound(kind: Kind, body: object): boolean {
   if (sound.get(body) === kind) return true;
-  if (!bodySchemas[kind].safeParse(body).success) return false;
+  if (!z.validate(bodySchemas[kind], body)) return false;
   sound.set(body, kind);
   return true;
 }
 
-/** None where it is sound: that is told without noting what was read, which costs a third more. */
+/** None where it is sound: that is told without anything made of what was read. */
 function issuesOf(schema: z.ZodMiniType, data: unknown): readonly z.core.$ZodIssue[] {
-  if (schema.safeParse(data).success) return [];
+  if (z.validate(schema, data)) return [];
   return schema.safeParse(data, { reportInput: true }).error?.issues ?? [];
 }
 

@@ -12,12 +12,15 @@ interface Waiting {
   readonly reject: (error: unknown) => void;
 }
 
-/** Entries in one transaction, beyond the first caller's: more would make the others wait for it. */
-const MOST = 5000;
+/**
+ * Entries in one transaction, beyond the first caller's: with so many, what sharing spares is little, and they are put in
+ * sooner side by side.
+ */
+const MOST = 250;
 
 /**
- * Appends of several callers made together: what comes while all transactions are under way shares the next, and with
- * it the one write that is forced to the disk. Each caller has its own outcome. Those of one tank come one after another.
+ * Appends of several callers made together: what comes while all transactions are under way shares the next, as far as it
+ * is small, and with it the one write that is forced to the disk. Each caller has its own outcome. Those of one tank come one after another.
  * @param lanes so many transactions at once
  */
 export function together(keepEach: KeepEach, lanes = 1) {
