@@ -6,6 +6,7 @@ import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
 import { gunzipSync } from 'node:zlib';
 import { type Entry, lineOf, type TankId } from '@brinewright/journal';
+import { newPoster } from './poster.ts';
 
 const root = fileURLToPath(new URL('../../', import.meta.url));
 
@@ -52,6 +53,7 @@ export async function startServer(
   const ended = once(child, 'exit');
   const address = await addressIn(createInterface({ input: child.stdout! }));
   const agent = new Agent({ keepAlive: true });
+  const poster = newPoster(address);
   const ask: ServerUnderTest['ask'] = (method, path, body, headers = {}) =>
     new Promise((resolve, reject) => {
       const all = { 'Accept-Encoding': 'gzip', 'Content-Type': 'application/json', ...headers };
@@ -81,8 +83,7 @@ export async function startServer(
     ask,
     async push(tank, entries) {
       const body = `{"entries":[${entries.map(lineOf).join(',')}]}`;
-      const { text } = await ask('POST', `api/tanks/${tank}/entries`, body);
-      return JSON.parse(text).added.length;
+      return JSON.parse(await poster.post(`api/tanks/${tank}/entries`, body)).added.length;
     },
     async pull(tank, limit) {
       const place = places.get(tank);
@@ -95,6 +96,7 @@ export async function startServer(
     processor: () => measured('process_cpu_seconds_total'),
     async stop() {
       agent.destroy();
+      poster.close();
       child.kill('SIGKILL');
       await ended;
     },
