@@ -10,6 +10,7 @@ import { askAgain, onlyHere, remember, sharing } from '../state/sharing.ts';
 import { words } from '../words/index.ts';
 import { sharingWords } from '../words/sharing.ts';
 import { Feeds } from './feeds.tsx';
+import { Guarded } from './guarded.tsx';
 import { Outcome } from './outcome.tsx';
 import { hasPasskeys, makePasskey } from './passkeys.ts';
 import { Sessions } from './sessions.tsx';
@@ -154,23 +155,25 @@ function WaysIn({ self: { hasPassword, passkeys }, deed, change }: WaysInProps) 
     <details class="opens">
       <summary>{of.ways}</summary>
       <div class="opened">
-        <ul class="lines">
+        <ul class="crew">
           {passkeys.map(({ id, created }) => (
             <li key={id}>
-              {of.passkey(day(created))}{' '}
-              <button
-                class="word"
-                type="button"
-                aria-label={of.forgetThis(day(created))}
-                onClick={() =>
-                  change(() => ask('DELETE', `/api/self/passkeys/${encodeURIComponent(id)}`), '')
+              <p>{of.passkey(day(created))}</p>
+              <Guarded
+                summary={of.forget}
+                label={of.forgetThis(day(created))}
+                hint={of.forgetHint}
+                act={of.forgetAct}
+                busy={deed.busy}
+                onAct={() =>
+                  change(() => ask('DELETE', `/api/self/passkeys/${encodeURIComponent(id)}`), of.forgotten)
                 }
-              >
-                {of.forget}
-              </button>
+              />
             </li>
           ))}
-          <li>{hasPassword ? of.hasPassword : of.noPassword}</li>
+          <li>
+            <p>{hasPassword ? of.hasPassword : of.noPassword}</p>
+          </li>
         </ul>
         {hasPasskeys() && (
           <p class="acts">

@@ -11,6 +11,7 @@ import { print } from '../state/reader.ts';
 import { askAgain, roleIn, sharing } from '../state/sharing.ts';
 import { words } from '../words/index.ts';
 import { sharingWords } from '../words/sharing.ts';
+import { Guarded } from './guarded.tsx';
 import { Invite } from './invite.tsx';
 import { Outcome } from './outcome.tsx';
 import { useDeed } from './use-deed.ts';
@@ -127,33 +128,6 @@ function Members({ tank, role, onLeft }: { tank: TankId; role: Role; onLeft: () 
       </section>
       {role === 'keeper' && <Invite tank={tank} />}
     </>
-  );
-}
-
-interface GuardedProps {
-  readonly summary: string;
-  /** What the summary is called aloud, where there are several alike. */
-  readonly label?: string;
-  readonly hint: string;
-  readonly act: string;
-  readonly busy: boolean;
-  readonly onAct: () => void;
-}
-
-/** Behind its name, with what it means: nobody can take it back alone, so no press by chance may do it. */
-function Guarded({ summary, label, hint, act, busy, onAct }: GuardedProps) {
-  return (
-    <details class="opens">
-      <summary aria-label={label}>{summary}</summary>
-      <div class="opened">
-        <p class="soft">{hint}</p>
-        <p class="acts">
-          <button class="act" type="button" disabled={busy} onClick={onAct}>
-            {act}
-          </button>
-        </p>
-      </div>
-    </details>
   );
 }
 

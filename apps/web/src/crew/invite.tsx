@@ -5,6 +5,7 @@ import { ask } from '../sharing/ask.ts';
 import type { Role } from '../state/person.ts';
 import { print } from '../state/reader.ts';
 import { sharingWords } from '../words/sharing.ts';
+import { Guarded } from './guarded.tsx';
 import { Outcome } from './outcome.tsx';
 import { ToHandOver } from './to-hand-over.tsx';
 import { useDeed } from './use-deed.ts';
@@ -78,15 +79,17 @@ export function Invite({ tank }: { tank: TankId }) {
       {open.length > 0 && (
         <>
           <h3 class="within">{of.open}</h3>
-          <ul class="lines">
+          <ul class="crew">
             {open.map(({ id, role: offered, expires }) => (
               <li key={id}>
-                {of.openOne(of.roles[offered], full(expires))}{' '}
-                <button
-                  class="word"
-                  type="button"
-                  aria-label={of.withdrawThis(of.roles[offered], full(expires))}
-                  onClick={() =>
+                <p>{of.openOne(of.roles[offered], full(expires))}</p>
+                <Guarded
+                  summary={of.withdraw}
+                  label={of.withdrawThis(of.roles[offered], full(expires))}
+                  hint={of.withdrawHint}
+                  act={of.withdrawAct}
+                  busy={deed.busy}
+                  onAct={() =>
                     deed.run(async () => {
                       await ask('DELETE', `${path}/${id}`);
                       setMade(undefined);
@@ -94,9 +97,7 @@ export function Invite({ tank }: { tank: TankId }) {
                       return of.withdrawn;
                     })
                   }
-                >
-                  {of.withdraw}
-                </button>
+                />
               </li>
             ))}
           </ul>

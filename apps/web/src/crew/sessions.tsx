@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import { ask } from '../sharing/ask.ts';
 import { print } from '../state/reader.ts';
 import { sharingWords } from '../words/sharing.ts';
+import { Guarded } from './guarded.tsx';
 import { Outcome } from './outcome.tsx';
 import { useDeed } from './use-deed.ts';
 
@@ -46,16 +47,13 @@ export function Sessions() {
           ))}
         </ul>
         {others.length > 1 && (
-          <p class="acts">
-            <button
-              class="act"
-              type="button"
-              disabled={deed.busy}
-              onClick={() => end('others', of.othersEnded)}
-            >
-              {of.endOthers}
-            </button>
-          </p>
+          <Guarded
+            summary={of.endOthers}
+            hint={of.endOthersHint}
+            act={of.endOthersAct}
+            busy={deed.busy}
+            onAct={() => end('others', of.othersEnded)}
+          />
         )}
         <Outcome deed={deed} />
       </div>
@@ -74,17 +72,14 @@ function OneSession({ session, busy, onEnd }: { session: Session; busy: boolean;
         <span class="soft">{here ? of.since(since) : of.sinceAndUsed(since, weekday(Date.parse(used)))}</span>
       </p>
       {!here && (
-        <p class="acts">
-          <button
-            class="word"
-            type="button"
-            disabled={busy}
-            aria-label={of.endThis(of.devices[device], since)}
-            onClick={onEnd}
-          >
-            {of.end}
-          </button>
-        </p>
+        <Guarded
+          summary={of.end}
+          label={of.endThis(of.devices[device], since)}
+          hint={of.endHint}
+          act={of.endAct}
+          busy={busy}
+          onAct={onEnd}
+        />
       )}
     </li>
   );

@@ -48,6 +48,14 @@ async function joined(link: string, name: string): Promise<Visit> {
   return guest;
 }
 
+async function signedIn({ page }: Visit, name: string): Promise<void> {
+  await page.goto(`${server.address}/sign-in`);
+  await page.getByLabel('Name', { exact: true }).fill(name);
+  await page.getByLabel('Password').fill(PASSWORD);
+  await page.getByRole('button', { name: 'Use the password' }).click();
+  await page.waitForURL(`${server.address}/`);
+}
+
 beforeAll(async () => {
   server = await startServer({ shared: true });
   keeper = await visit({ width: 1280 });
@@ -70,7 +78,7 @@ afterAll(async () => {
 });
 
 describe('a passkey', () => {
-  it('made when the first account was opened lets its owner in again, and another can be made and forgotten', async () => {
+  it('made when the first account was opened lets its owner in again, and is forgotten, and another made', async () => {
     const { page } = keeper;
     await workshop(page);
     await page.getByText('Signed in as Ines.').waitFor();
@@ -81,11 +89,29 @@ describe('a passkey', () => {
     await inStep(page);
     await workshop(page);
     await page.getByText('Ways in').click();
-    expect(await page.getByRole('button', { name: /^Forget the passkey/ }).count()).toBe(1);
+    const passkeys = () =>
+      page.evaluate(async () => (await (await fetch('/api/self')).json()).passkeys.length);
+    const forget = page.getByLabel(/^Forget the passkey made/);
+    await forget.click();
+    await page.getByRole('button', { name: 'Forget it' }).click();
+    await page.getByText('It is the only way into your account').waitFor();
+    expect(await passkeys()).toBe(1);
     await page.getByLabel('New password').fill(PASSWORD);
     await page.getByRole('button', { name: 'Set the password' }).click();
     await page.getByText('The password is set.').waitFor();
     await page.getByText('A password', { exact: true }).waitFor();
+    await page.reload();
+    await page.getByText('Ways in').click();
+    await forget.click();
+    await page.getByText('It then lets nobody in.').waitFor();
+    expect(await passkeys()).toBe(1);
+    await page.getByRole('button', { name: 'Forget it' }).click();
+    await page.getByText('The passkey is forgotten.').waitFor();
+    expect(await passkeys()).toBe(0);
+    expect(await forget.count()).toBe(0);
+    await page.getByRole('button', { name: 'Make a passkey on this device' }).click();
+    await page.getByText('The passkey is kept.').waitFor();
+    expect(await forget.count()).toBe(1);
   });
 });
 
@@ -211,6 +237,26 @@ describe('someone invited', () => {
     await guest.close();
   });
 
+  it('finds the link ended once a keeper has withdrawn it', async () => {
+    const link = await invitation('mentor');
+    const { page } = keeper;
+    const status = () =>
+      page.evaluate(
+        async (secret) => (await fetch(`/api/invitations/${secret}`)).status,
+        link.split('/').at(-1),
+      );
+    // The last to end is the one just made.
+    await page
+      .getByLabel(/^Withdraw the invitation of a mentor/)
+      .last()
+      .click();
+    await page.getByText('Its link then lets nobody in').last().waitFor();
+    expect(await status()).toBe(200);
+    await page.getByRole('button', { name: 'Withdraw it' }).click();
+    await page.getByText('The invitation is withdrawn.').waitFor();
+    expect(await status()).not.toBe(200);
+  });
+
   it('is taken the part away by a keeper', async () => {
     const guest = await joined(await invitation('reader'), 'Tiago');
     const { page } = keeper;
@@ -282,39 +328,33 @@ describe('an account', () => {
   it('lists where its owner is signed in; one of them, or all others, are signed out from there', async () => {
     const guest = await joined(await invitation('reader'), 'Sara');
     const elsewhere = [await visit(), await visit({ width: 1280 })];
-    for (const { page } of elsewhere) {
-      await page.goto(`${server.address}/sign-in`);
-      await page.getByLabel('Name', { exact: true }).fill('Sara');
-      await page.getByLabel('Password').fill(PASSWORD);
-      await page.getByRole('button', { name: 'Use the password' }).click();
-      await page.waitForURL(`${server.address}/`);
-      await inStep(page);
+    for (const one of elsewhere) {
+      await signedIn(one, 'Sara');
+      await inStep(one.page);
     }
     const { page } = guest;
     await workshop(page);
     await page.getByText('Where you are signed in').click();
     await page.getByText('A computer: this one').waitFor();
-    const ends = page.getByRole('button', { name: 'Sign out: A computer' });
+    const ends = page.getByLabel('Sign out: A computer');
     expect(await ends.count()).toBe(2);
-    // Last used first: the second of the two.
-    await ends.first().click();
-    await page.getByText('It is signed out.').waitFor();
-    expect(await ends.count()).toBe(1);
     const statuses = () =>
       Promise.all(elsewhere.map((one) => one.page.evaluate(async () => (await fetch('/api/self')).status)));
+    // Last used first: the second of the two.
+    await ends.first().click();
+    await page.getByText('until someone signs in there again').first().waitFor();
+    expect(await statuses()).toEqual([200, 200]);
+    await page.getByRole('button', { name: 'Sign it out' }).click();
+    await page.getByText('It is signed out.').waitFor();
+    expect(await ends.count()).toBe(1);
     await expect.poll(async () => (await statuses()).sort()).toEqual([200, 401]);
 
-    await elsewhere[0]?.page.goto(`${server.address}/sign-in`);
-    await elsewhere[1]?.page.goto(`${server.address}/sign-in`);
-    for (const one of elsewhere) {
-      await one.page.getByLabel('Name', { exact: true }).fill('Sara');
-      await one.page.getByLabel('Password').fill(PASSWORD);
-      await one.page.getByRole('button', { name: 'Use the password' }).click();
-      await one.page.waitForURL(`${server.address}/`);
-    }
+    for (const one of elsewhere) await signedIn(one, 'Sara');
     await page.reload();
     await page.getByText('Where you are signed in').click();
-    await page.getByRole('button', { name: 'Sign out all but this one' }).click();
+    await page.getByText('Sign out all but this one').click();
+    expect(await statuses()).toEqual([200, 200]);
+    await page.getByRole('button', { name: 'Sign them out' }).click();
     await page.getByText('All others are signed out.').waitFor();
     expect(await statuses()).toEqual([401, 401]);
     expect(await page.evaluate(async () => (await fetch('/api/self')).status)).toBe(200);
@@ -362,6 +402,12 @@ describe('an account', () => {
 });
 
 describe('the places of the crew', () => {
+  beforeAll(async () => {
+    const elsewhere = await visit();
+    await signedIn(elsewhere, 'Ines');
+    await elsewhere.close();
+  });
+
   it.each([
     { width: 390, colorScheme: 'light' },
     { width: 390, colorScheme: 'dark' },
@@ -382,9 +428,16 @@ describe('the places of the crew', () => {
     for (const [name, path] of places) {
       await page.goto(path);
       await page.waitForSelector('h1');
-      if (name === 'crew') await page.getByText('Not taken up yet').waitFor();
-      if (name === 'account')
+      if (name === 'crew')
+        await page
+          .getByLabel(/^Withdraw the invitation/)
+          .last()
+          .click();
+      if (name === 'account') {
+        await page.getByLabel(/^Forget the passkey made/).waitFor({ state: 'attached' });
         for (const summary of await page.locator('.opens > summary').all()) await summary.click();
+        await page.getByLabel(/^Sign out: /).click();
+      }
       await page.evaluate(() => document.fonts.ready);
       for (const broken of await rulesBroken(page)) found.push(`${name}: ${broken}`);
       await page.screenshot({ path: screen(`${name}-${look.width}-${look.colorScheme}`), fullPage: true });
