@@ -114,11 +114,16 @@ export function longestPause(problem: Problem): number {
   }
 }
 
-/** Takes the last test day's readings in. */
-export function lastUpdate(problem: Problem, times: number): Timed<Posterior> {
+/** A problem as it was on its last but one test day. */
+export function withoutLastDay(problem: Problem): Problem {
   const last = problem.observations.at(-1)!.day;
   const before = problem.observations.filter(({ day }) => day < last);
-  const earlier = coldFit({ ...problem, today: before.at(-1)!.day, observations: before });
+  return { ...problem, today: before.at(-1)!.day, observations: before };
+}
+
+/** Takes the last test day's readings in. */
+export function lastUpdate(problem: Problem, times: number): Timed<Posterior> {
+  const earlier = coldFit(withoutLastDay(problem));
   return timed(times, () => finish(update(earlier, problem)));
 }
 

@@ -7,6 +7,7 @@ import { cpus, totalmem } from 'node:os';
 import { usualSettings } from '@brinewright/evidence';
 import { refit } from './club.ts';
 import { coldFit, journalOf, lastUpdate, longestPause, lookAhead, processorMs, timed } from './fits.ts';
+import { fitAndUpdate, openCrew } from './hands.ts';
 import {
   compilePeers,
   gccFlags,
@@ -115,9 +116,21 @@ say('  effective particles', number(effectiveSamples));
 const spoilt = journalOf(days, 3, 40, { offByOne: 0.2, seed: 7 });
 say('cold fit, one reading in five a step off, ms', number(timed(short ? 2 : 5, () => coldFit(spoilt)).ms));
 say('update by three readings, ms', number(lastUpdate(journal, short ? 2 : 5).ms));
+await sharedWithHands();
 say('90 days ahead, ms', number(timed(short ? 2 : 5, () => lookAhead(cold.value, 90)).ms));
 say('longest without a chance to stop, ms', number(longestPause(journal)));
 say('memory of the process, MiB', number(process.memoryUsage().rss / 2 ** 20));
+
+/** The same on the clock, in this thread and shared with as many others as there are processors beside it. */
+async function sharedWithHands(): Promise<void> {
+  for (const count of [0, 1]) {
+    const crew = openCrew(count);
+    const { fitMs, updateMs } = await fitAndUpdate(journal, crew.hands, short ? 3 : 8);
+    await crew.close();
+    say(`on the clock, ${count + 1} thread${count > 0 ? 's' : ''}: cold fit, ms`, number(fitMs));
+    say('  update, ms', number(updateMs));
+  }
+}
 
 {
   const count = short ? 20 : 200;

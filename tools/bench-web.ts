@@ -36,7 +36,7 @@ async function firstVisit(phone: SlowPhone, address: string): Promise<number> {
   await phone.open(address + SKERRY);
   await phone.until(`document.querySelector('main h1')`);
   const weight = (path: string) => gzipSync(readFileSync(join(site, path))).length;
-  const first = phone.scripts().filter((path) => !basename(path).startsWith('course.worker'));
+  const first = phone.scripts().filter((path) => !/^(course|hand)\.worker/.test(basename(path)));
   const sum = first.reduce((bytes, path) => bytes + weight(path), 0);
   figures.note('scripts of the first view, gzip', kilobytes(sum / 1024), kilobytes(120));
   figures.note('first visit: heading there', milliseconds(await phone.interactive()), milliseconds(1500));

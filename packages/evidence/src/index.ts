@@ -1,3 +1,7 @@
+export { type Hand, handBy } from './hands/hand.ts';
+export { openHand } from './hands/open-hand.ts';
+export { shareOut } from './hands/share-out.ts';
+export type { Errand, Found, PlainPosterior, Work } from './hands/work.ts';
 export { fit, logEvidenceOf } from './infer/fit.ts';
 export { learnt, together } from './infer/learnt.ts';
 export * from './infer/posterior.ts';

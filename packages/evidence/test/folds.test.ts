@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { beyondChance, varianceBehind } from '../src/infer/beyond-chance.ts';
 import { cloudOf, noSums, sumsOf } from '../src/infer/cloud.ts';
-import { foldsOf } from '../src/infer/folds.ts';
+import { foldsOf, shapeOf } from '../src/infer/folds.ts';
 import { lean } from '../src/infer/shear.ts';
 import { resample } from '../src/infer/weights.ts';
 import { prepare } from '../src/model/model.ts';
@@ -71,7 +71,9 @@ describe('the folds particles are moved in', () => {
           const folds = foldsOf(model, scores, weights, chosen);
           expect(folds.map(({ from }) => from)).toEqual([0, ...folds.slice(0, -1).map(({ until }) => until)]);
           expect(folds.at(-1)?.until).toBe(count);
-          for (const { from, until, shape } of folds) {
+          for (const fold of folds) {
+            const { from, until } = fold;
+            const shape = shapeOf(fold);
             const straight = scores.slice();
             for (let at = 0; at < straight.length; at += size)
               lean(shape.leanings, priors, straight.subarray(at, at + size), -1);

@@ -12,6 +12,7 @@ import {
   sheetOf,
   whatIf,
 } from '@brinewright/counsel';
+import type { Progress } from '@brinewright/evidence';
 import {
   type Entry,
   entriesAsOf,
@@ -24,6 +25,7 @@ import {
 import { indexedDbStore } from '@brinewright/store/indexeddb';
 import { breathe } from '../parts/in-slices.ts';
 import { appendInParts } from '../state/append.ts';
+import { handsHere } from './hands.ts';
 import type { FromWorker, Task, Told, ToWorker } from './protocol.ts';
 import { PROTOCOL, textOfLore } from './protocol.ts';
 
@@ -94,14 +96,12 @@ async function settled(tank: TankId): Promise<void> {
 /** Someone has called it off. */
 class CalledOff extends Error {}
 
-/** Runs a generator to its end in slices, telling how far it is. @throws CalledOff */
-async function driven<T>(
-  request: number,
-  work: Generator<{ readonly fraction: number; readonly said: string }, T>,
-): Promise<T> {
+/** Runs a generator to its end in slices, telling how far it is; waits where it waits for hands. @throws CalledOff */
+async function driven<T>(request: number, work: Generator<Progress, T>): Promise<T> {
   let [until, silent] = [performance.now() + SLICE_MS, performance.now() + SAY_MS];
   for (let step = work.next(); ; step = work.next()) {
     if (step.done) return step.value;
+    if (step.value.until) await Promise.race([step.value.until, slice()]);
     const now = performance.now();
     if (now < until) continue;
     if (now >= silent) {
@@ -112,6 +112,8 @@ async function driven<T>(
     until = performance.now() + SLICE_MS;
   }
 }
+
+const slice = () => new Promise((resolve) => setTimeout(resolve, SLICE_MS));
 
 async function restedOrCalledOff(request: number): Promise<void> {
   // Lets waiting messages in, a cancellation among them.
@@ -155,7 +157,14 @@ async function foreseen({ tank, lore }: Reckon, log: readonly Entry[]): Promise<
 function reckoned(request: number, task: Reckon | Foresee, log: readonly Entry[]): Promise<Reckoning> {
   const { tank, asOf, seed, days, lore } = task;
   const previous = held.get(tank);
-  const options = { asOf, seed, days, ...(previous && { previous }), ...(lore && { lore }) };
+  const options = {
+    asOf,
+    seed,
+    days,
+    hands: handsHere(),
+    ...(previous && { previous }),
+    ...(lore && { lore }),
+  };
   return driven(request, reckon(foldTank(log, tank), options));
 }
 
@@ -169,7 +178,7 @@ async function course(request: number, task: Reckon): Promise<Reply> {
   await restedOrCalledOff(request);
   if (isSuspected(reckoning)) {
     post(request, { kind: 'first-orders', orders: firstOrdersOf(reckoning, { timeZone }) });
-    await driven(request, explain(reckoning));
+    await driven(request, explain(reckoning, handsHere()));
   }
   return { kind: 'orders', orders: ordersOf(reckoning, { timeZone }) };
 }
@@ -177,7 +186,7 @@ async function course(request: number, task: Reckon): Promise<Reply> {
 async function recalled(request: number, task: Task): Promise<Reply> {
   const { tank, asOf, seed, days, timeZone } = task;
   const facts = foldTank(entriesAsOf(logOf(task), asOf), tank);
-  const reckoning = await driven(request, reckon(facts, { asOf, seed, days }));
+  const reckoning = await driven(request, reckon(facts, { asOf, seed, days, hands: handsHere() }));
   return { kind: 'recalled', sheet: sheetOf(reckoning, { timeZone }) };
 }
 
@@ -196,7 +205,7 @@ async function supposed(request: number, { tank, idea }: Suppose): Promise<Reply
 async function explained(request: number, tank: TankId): Promise<Reply> {
   const reckoning = held.get(tank);
   if (reckoning === undefined) return { kind: 'unreckoned' };
-  return { kind: 'explained', causes: await driven(request, explain(reckoning)) };
+  return { kind: 'explained', causes: await driven(request, explain(reckoning, handsHere())) };
 }
 
 function parsed(text: string): Reply {

@@ -20,6 +20,26 @@ describe('a first visit', () => {
     await close();
   });
 
+  it('reckons with threads beside, and alone where their program does not come', async () => {
+    const headings: (string | null)[] = [];
+    for (const comes of [true, false]) {
+      const { page, complaints, close } = await visit();
+      const asked: string[] = [];
+      await page.context().route(/hand\.worker/, (route) => {
+        asked.push(route.request().url());
+        return comes ? route.continue() : route.abort();
+      });
+      await page.goto(server.address);
+      await reckoned(page);
+      headings.push(await page.textContent('h1'));
+      const spare = await page.evaluate(() => navigator.hardwareConcurrency - 1);
+      expect(asked.length).toBe(Math.min(3, spare));
+      if (comes) expect(complaints).toEqual([]);
+      await close();
+    }
+    expect(headings[1]).toBe(headings[0]);
+  });
+
   it('stays away from the demonstration once it is put away', async () => {
     const { page, close } = await visit();
     await page.goto(server.address);

@@ -2,6 +2,7 @@ import {
   type FitSettings,
   fit,
   follow,
+  type Hand,
   type Posterior,
   type Problem,
   type Progress,
@@ -37,6 +38,8 @@ export interface ReckonOptions extends Partial<FitSettings> {
   readonly lore?: KitLore;
   /** An earlier reckoning of the same tank: its particles are carried on where that is possible. */
   readonly previous?: Reckoning;
+  /** Threads that do a part of the work; whoever drives the generator waits where it says so. */
+  readonly hands?: readonly Hand[];
 }
 
 export const usualHorizonDays = 90;
@@ -49,9 +52,9 @@ const fitShare = 0.85;
  * @throws SituationError where the journal cannot answer.
  */
 export function* reckon(facts: TankFacts, options: ReckonOptions): Generator<Progress, Reckoning> {
-  const { asOf, days = usualHorizonDays, previous, lore, ...settings } = options;
+  const { asOf, days = usualHorizonDays, previous, lore, hands = [], ...settings } = options;
   const situation = informed(situationOf(facts, asOf), lore);
-  const steps = carriedOn(previous?.posterior, situation.problem, settings);
+  const steps = carriedOn(previous?.posterior, situation.problem, settings, hands);
   const posterior = yield* scaled(steps, 0, fitShare);
   const horizon = situation.problem.today + days;
   const moments = jumpsOf(situation.problem);
@@ -64,9 +67,11 @@ export function* carriedOn(
   previous: Posterior | undefined,
   problem: Problem,
   settings: Partial<FitSettings>,
+  hands: readonly Hand[] = [],
 ): Generator<Progress, Posterior> {
-  if (!previous || !extendsProblem(previous.model.problem, problem)) return yield* fit(problem, settings);
-  return yield* update(yield* settle(previous), problem);
+  if (!previous || !extendsProblem(previous.model.problem, problem))
+    return yield* fit(problem, settings, hands);
+  return yield* update(yield* settle(previous, hands), problem, hands);
 }
 
 /** Does ahead, while nobody waits, what reckoning on from here would begin with. */

@@ -1,4 +1,4 @@
-import type { Progress } from '@brinewright/evidence';
+import type { Hand, Progress } from '@brinewright/evidence';
 import type { Reckoning } from '../course/reckon.ts';
 import { bearingsOf } from '../orders/bearings.ts';
 import { type Rivals, weighRivals } from './rivals.ts';
@@ -53,10 +53,10 @@ const mostBesideReadings = 3;
 
 /**
  * Explanations of the tank's course, most probable first, summing to 1: what is usual × what was written down besides ×
- * how much better each one's suppositions foretold the readings. Yields progress.
+ * how much better each one's suppositions foretold the readings. Yields progress. Hands weigh some of them.
  */
-export function* explain(reckoning: Reckoning): Generator<Progress, Cause[]> {
-  return ranked(evidenceOf(bearingsOf(reckoning)), yield* weighRivals(reckoning));
+export function* explain(reckoning: Reckoning, hands: readonly Hand[] = []): Generator<Progress, Cause[]> {
+  return ranked(evidenceOf(bearingsOf(reckoning)), yield* weighRivals(reckoning, hands));
 }
 
 /** The same at once. */

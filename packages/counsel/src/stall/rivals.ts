@@ -1,4 +1,12 @@
-import { logEvidenceOf, type Posterior, type Problem, type Progress } from '@brinewright/evidence';
+import {
+  type Hand,
+  logEvidenceOf,
+  type Posterior,
+  type Problem,
+  type Progress,
+  prepare,
+  shareOut,
+} from '@brinewright/evidence';
 import { exp, log, lognormal, normal, type Prior, priorOf } from '@brinewright/nitrogen';
 import { carriedOn, type Reckoning } from '../course/reckon.ts';
 
@@ -91,66 +99,100 @@ function supposing(problem: Problem, supposed: Partial<Problem>): Problem {
 /** The orders and whoever asks why want the same: once a fit is enough. */
 const known = new WeakMap<Posterior, Rivals>();
 
-/** Weighs every cause's suppositions against the usual ones. Yields progress; abandon the generator to cancel. */
-export function* weighRivals(reckoning: Reckoning): Generator<Progress, Rivals> {
-  const found = known.get(reckoning.posterior) ?? (yield* weighed(reckoning));
+/**
+ * Weighs every cause's suppositions against the usual ones, by hands too where there are any. Yields progress; abandon the
+ * generator to cancel.
+ */
+export function* weighRivals(reckoning: Reckoning, hands: readonly Hand[] = []): Generator<Progress, Rivals> {
+  const found = known.get(reckoning.posterior) ?? (yield* weighed(reckoning, hands));
   known.set(reckoning.posterior, found);
   return found;
 }
 
-function* weighed(reckoning: Reckoning): Generator<Progress, Rivals> {
-  const { problem } = reckoning.situation;
-  const rivals = rivalsOf(problem);
-  const fits = rivals.reduce((sum, { variants }) => sum + variants.length, 1);
-  let done = 0;
-  const found = new Map<string, number>();
-  function* ahead(name: string, supposed: Partial<Problem>, usual = 0): Generator<Progress, number> {
-    const steps = weigh(reckoning, name, supposing(problem, supposed), usual);
-    for (;;) {
-      const step = steps.next();
-      if (step.done) {
-        done++;
-        return step.value;
-      }
-      yield { fraction: (done + step.value.fraction) / fits, said: 'weighing what else it could be' };
-    }
-  }
-  const usual = yield* ahead(usually, {});
-  for (const { cause, variants } of rivals) {
-    let sum = 0;
-    for (const [index, variant] of variants.entries())
-      sum += exp(yield* ahead(`${cause} ${index}`, variant, usual));
-    found.set(cause, sum / variants.length);
-  }
-  return found;
+/** Something supposed of a tank. */
+interface Supposition {
+  readonly name: string;
+  readonly problem: Problem;
+}
+
+/** How well it foretold the readings; with its fit where that is kept. */
+interface Weight {
+  readonly logEvidence: number;
+  readonly fit?: Posterior;
 }
 
 /** Name of the usual suppositions, which the others are held against. */
 const usually = 'usual';
+const nameOf = (cause: string, variant: number): string => `${cause} ${variant}`;
+
+function* weighed(reckoning: Reckoning, hands: readonly Hand[]): Generator<Progress, Rivals> {
+  const { problem } = reckoning.situation;
+  const rivals = rivalsOf(problem);
+  const suppositions = [
+    { name: usually, problem: supposing(problem, {}) },
+    ...rivals.flatMap(({ cause, variants }) =>
+      variants.map((variant, i) => ({ name: nameOf(cause, i), problem: supposing(problem, variant) })),
+    ),
+  ].filter((one) => !isHopeless(reckoning, one));
+  const weights = yield* shareOut(
+    suppositions,
+    // What is carried on is here, and soon done.
+    reckoning.supposed?.size ? [] : hands,
+    (one) => weigh(reckoning, one),
+    (hand, one) => weighBy(hand, reckoning, one),
+    (done) => ({ fraction: done / suppositions.length, said: 'weighing what else it could be' }),
+  );
+  const ahead = aheadOf(reckoning, suppositions, weights);
+  return new Map(
+    rivals.map(({ cause, variants }) => {
+      const sum = variants.reduce((sum, _, i) => sum + exp(ahead.get(nameOf(cause, i))!), 0);
+      return [cause, sum / variants.length];
+    }),
+  );
+}
+
+/** Logarithm of how many times better than the usual each supposition foretold the readings; keeps fits for the next time. */
+function aheadOf(
+  { supposed }: Reckoning,
+  suppositions: readonly Supposition[],
+  weights: readonly Weight[],
+): Map<string, number> {
+  const all = new Map([...(supposed ?? [])].map(([name, { ahead }]) => [name, ahead]));
+  const usual = weights[0]!.logEvidence;
+  for (const [i, { name }] of suppositions.entries()) {
+    const { logEvidence, fit } = weights[i]!;
+    const ahead = logEvidence - usual;
+    all.set(name, ahead);
+    if (fit) supposed?.set(name, { fit, ahead });
+  }
+  return all;
+}
+
 /** A supposition so far behind (a twentieth) is not weighed anew before so many more readings have come. */
 const hopeless = log(0.05);
 const readingsToReturn = 3;
 
-/**
- * Logarithm of the likelihood of the readings under a supposition, less `usual`. Of a tank followed from evening to evening
- * the fit is kept, and only what is new is taken in.
- */
-function* weigh(
-  { posterior, supposed }: Reckoning,
-  name: string,
-  problem: Problem,
-  usual: number,
-): Generator<Progress, number> {
-  const settings = { seed: posterior.settings.seed, particles };
-  if (!supposed) return (yield* logEvidenceOf(problem, settings)) - usual;
-  const before = supposed.get(name);
-  if (before && before.ahead < hopeless && name !== usually && newTo(before.fit, problem) < readingsToReturn)
-    return before.ahead;
-  const fit = yield* carriedOn(before?.fit, problem, settings);
-  const ahead = fit.logEvidence - usual;
-  supposed.set(name, { fit, ahead });
-  return ahead;
+function isHopeless({ supposed }: Reckoning, { name, problem }: Supposition): boolean {
+  const before = supposed?.get(name);
+  if (!before || name === usually || before.ahead >= hopeless) return false;
+  const known = before.fit.model.problem.observations.length;
+  return problem.observations.length - known < readingsToReturn;
 }
 
-const newTo = ({ model }: Posterior, { observations }: Problem): number =>
-  observations.length - model.problem.observations.length;
+const settingsFor = ({ posterior }: Reckoning) => ({ seed: posterior.settings.seed, particles });
+
+/** Of a tank followed from evening to evening the fit is kept, and only what is new is taken in. */
+function* weigh(reckoning: Reckoning, { name, problem }: Supposition): Generator<Progress, Weight> {
+  const settings = settingsFor(reckoning);
+  const { supposed } = reckoning;
+  if (!supposed) return { logEvidence: yield* logEvidenceOf(problem, settings) };
+  const fit = yield* carriedOn(supposed.get(name)?.fit, problem, settings);
+  return { logEvidence: fit.logEvidence, fit };
+}
+
+async function weighBy(hand: Hand, reckoning: Reckoning, { problem }: Supposition): Promise<Weight> {
+  const settings = settingsFor(reckoning);
+  if (!reckoning.supposed) return { logEvidence: await hand.ask(problem, { do: 'weigh', settings }) };
+  const plain = await hand.ask(problem, { do: 'fit', settings });
+  return { logEvidence: plain.logEvidence, fit: { ...plain, model: prepare(problem) } };
+}

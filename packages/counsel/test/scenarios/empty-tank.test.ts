@@ -159,7 +159,7 @@ describe('the course of one start', { timeout: patience }, () => {
     const clear = [19, 19.5].map((day) => read(day, 'nitrite', 0));
     const seenOften = [...skerry, ...clear, ...firstRun, ...secondRun];
     for (const day of [21.1, 22.3]) {
-      const running = the(ordersOn(day, seenOften), 'test');
+      const running = the(ordersOf(reckonAt(seenOften, day, 512)), 'test');
       expect(running.key).toBe('prove:read');
       expect(running.what.tests).toHaveLength(1);
       const spared = running.what.tests[0]?.analyte === 'ammonia' ? 'nitrite' : 'ammonia';

@@ -1,9 +1,11 @@
+import type { Hand } from '../hands/hand.ts';
 import { type Model, prepare } from '../model/model.ts';
 import type { Problem } from '../problem.ts';
 import { finish } from './finish.ts';
 import { drawPrior } from './particles.ts';
 import { type FitSettings, type Posterior, type Progress, usualSettings } from './posterior.ts';
-import { type Stir, spread } from './spread.ts';
+import { spread } from './spread.ts';
+import type { Stir } from './stir.ts';
 import { effectiveCount, normalise } from './weights.ts';
 
 /** Share of effective particles kept when the likelihood is let in a little further. */
@@ -16,14 +18,18 @@ const mostLevels = 60;
  * Fits a problem from scratch by tempered sequential Monte Carlo: particles are carried from the prior to the
  * posterior through powers of the likelihood chosen to keep half of them effective (Del Moral, Doucet & Jasra 2006,
  * JRSS B 68:411), moved at each until they have forgotten most of where they were (moves.ts). Yields progress after every
- * block of particles; abandon the generator to cancel. Same problem and settings: the same bytes.
+ * block of particles; abandon the generator to cancel. Same problem and settings: the same bytes, however many hands help.
  */
-export function* fit(problem: Problem, chosen: Partial<FitSettings> = {}): Generator<Progress, Posterior> {
+export function* fit(
+  problem: Problem,
+  chosen: Partial<FitSettings> = {},
+  hands: readonly Hand[] = [],
+): Generator<Progress, Posterior> {
   const settings = { ...usualSettings, ...chosen };
   const model = prepare(problem);
-  const { particles, weights, ...annealed } = yield* anneal(model, settings);
+  const { particles, weights, ...annealed } = yield* anneal(model, settings, hands);
   const { temperature, levels, logEvidence } = annealed;
-  const moved = yield* spread(model, particles, weights, temperature, atLast);
+  const moved = yield* spread(model, particles, weights, temperature, atLast, hands);
   const warnings = temperature < 1 ? ['the fit did not come to its end: its bands may be too wide'] : [];
   return finish(model, settings, particles, logEvidence, { levels, moved, settled: true, warnings });
 }
@@ -33,12 +39,12 @@ export function* logEvidenceOf(
   problem: Problem,
   chosen: Partial<FitSettings> = {},
 ): Generator<Progress, number> {
-  const { logEvidence } = yield* anneal(prepare(problem), { ...usualSettings, ...chosen });
+  const { logEvidence } = yield* anneal(prepare(problem), { ...usualSettings, ...chosen }, []);
   return logEvidence;
 }
 
 /** Carries particles from the prior to the whole likelihood; what is left is to take the last weights in. */
-function* anneal(model: Model, settings: FitSettings) {
+function* anneal(model: Model, settings: FitSettings, hands: readonly Hand[]) {
   const particles = yield* drawPrior(model, settings);
   const weights = new Float64Array(particles.count);
   let temperature = 0;
@@ -49,7 +55,7 @@ function* anneal(model: Model, settings: FitSettings) {
     temperature = next;
     if (temperature === 1 || levels === mostLevels)
       return { particles, weights, temperature, logEvidence, levels };
-    yield* spread(model, particles, weights, temperature, perLevel);
+    yield* spread(model, particles, weights, temperature, perLevel, hands);
   }
 }
 

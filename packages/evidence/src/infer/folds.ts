@@ -2,14 +2,18 @@ import type { Model } from '../model/model.ts';
 import { lanes } from '../numbers/fours.ts';
 import { addSums, cloudOf, noSums, type Sums, sumsOf } from './cloud.ts';
 import type { Shape } from './move/shape.ts';
-import { straightened } from './shear.ts';
+import { type Leaning, straightened } from './shear.ts';
 
-/** Particles that are moved by one shape. */
+/** Particles that are moved by one shape; plain data, so that another thread can move them. */
 export interface Fold {
   readonly from: number;
   readonly until: number;
-  readonly shape: Shape;
+  readonly leanings: readonly Leaning[];
+  /** Of the other particles, straightened. */
+  readonly others: Sums;
 }
+
+export const shapeOf = ({ leanings, others }: Fold): Shape => ({ leanings, cloud: cloudOf(others) });
 
 const mostFolds = 4;
 
@@ -40,7 +44,7 @@ export function foldsOf(
   }));
   return parts.map(({ from, until, first, last }): Fold => {
     const others = stretches.filter((stretch) => stretch.from < first || stretch.from > last);
-    return { from, until, shape: { leanings, cloud: cloudOf(sumOf(others, size)) } };
+    return { from, until, leanings, others: sumOf(others, size) };
   });
 }
 

@@ -4,7 +4,7 @@ import type { Model } from '../model/model.ts';
 import { lanes, putParticle, startOf, takeParticle } from '../numbers/fours.ts';
 import { gamma, Random, wordOf } from '../numbers/random.ts';
 import { freedom } from './cloud.ts';
-import type { Fold } from './folds.ts';
+import type { Shape } from './move/shape.ts';
 import type { Particles } from './particles.ts';
 
 /** Share of moves to be taken, how fast the share of axes follows it, and the least it comes down to. */
@@ -15,49 +15,56 @@ const leastShare = 0.04;
 /** Key of the streams decisions are made by; those of proposals are named by the round alone. */
 const decideKey = 8_000_000;
 
+/** A sweep over a fold's particles. */
+export interface Sweep {
+  readonly from: number;
+  readonly until: number;
+  /** Power of the likelihood in the target. */
+  readonly temperature: number;
+  /** Names the streams. */
+  readonly round: number;
+  /** Share of the cloud's axes drawn afresh in one move. */
+  readonly share: number;
+}
+
+/** The share to go on with after that many of the moves were taken. */
+export const shareAfter = (share: number, acceptance: number): number =>
+  Math.min(1, Math.max(leastShare, share * exp(following * (acceptance - wanted))));
+
+/** Prepares to move particles by a shape. */
+export function takeShape({ reader }: Model, { mover, room }: Particles, shape: Shape): void {
+  mover.takeShape(shape);
+  for (const [i, place] of reader.places.entries()) room.widths[i] = shape.cloud.spreads[place]!;
+}
+
 /**
- * Moves every particle once by the shape of its fold and its readers a few times, leaving prior × likelihood^temperature
+ * Moves each of a fold's particles once by the shape taken and its readers a few times, leaving prior × likelihood^temperature
  * unchanged; returns the share of the water's moves taken. Yields after each block of particles. Every particle of every
  * round has streams of its own, so that order does not matter.
  */
-export function* sweep(
-  model: Model,
-  particles: Particles,
-  folds: readonly Fold[],
-  temperature: number,
-): Generator<void, number> {
+export function* sweep(model: Model, particles: Particles, how: Sweep): Generator<void, number> {
+  const { from, until } = how;
   let taken = 0;
-  for (const { from, until, shape } of folds) {
-    particles.mover.takeShape(shape);
-    for (const [i, place] of model.reader.places.entries())
-      particles.room.widths[i] = shape.cloud.spreads[place]!;
-    for (let first = from; first < until; first += blockSize) {
-      const block = { first, count: Math.min(blockSize, until - first), temperature };
-      taken += moveWaters(model, particles, block);
-      lookAgain(model, particles, block);
-      yield;
-    }
+  for (let first = from; first < until; first += blockSize) {
+    const block = { ...how, first, count: Math.min(blockSize, until - first) };
+    taken += moveWaters(model, particles, block);
+    lookAgain(model, particles, block);
+    yield;
   }
-  const acceptance = taken / particles.count;
-  particles.round++;
-  particles.share = clamp(particles.share * exp(following * (acceptance - wanted)));
-  return acceptance;
+  return taken / (until - from);
 }
 
-const clamp = (share: number): number => Math.min(1, Math.max(leastShare, share));
-
-/** Particles moved together, and the power of the likelihood in their target. */
-interface Block {
+/** Particles moved together. */
+interface Block extends Sweep {
   readonly first: number;
   readonly count: number;
-  readonly temperature: number;
 }
 
 /** Tries another water for each particle of a block; returns how many took it. */
 function moveWaters(
   model: Model,
-  { size, scores, logLikelihoods, room, mover, seed, round, share }: Particles,
-  { first, count, temperature }: Block,
+  { size, scores, logLikelihoods, room, mover, seed }: Particles,
+  { first, count, temperature, round, share }: Block,
 ): number {
   const proposed = new Float64Array(count);
   const needed = new Float64Array(count);
@@ -95,8 +102,8 @@ const lookKey = 7_000_000;
  */
 function lookAgain(
   { reader: { places } }: Model,
-  { size, scores, logLikelihoods, room, seed, round }: Particles,
-  { first, count, temperature }: Block,
+  { size, scores, logLikelihoods, room, seed }: Particles,
+  { first, count, temperature, round }: Block,
 ): void {
   const each = places.length;
   const until = first + count;

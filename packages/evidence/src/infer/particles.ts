@@ -1,6 +1,6 @@
 import { blockSize } from '../model/block.ts';
 import type { Model } from '../model/model.ts';
-import { copyParticle } from '../numbers/fours.ts';
+import { copyParticle, lanes } from '../numbers/fours.ts';
 import { type Random, stream } from '../numbers/random.ts';
 import type { Weigher } from '../observe/shape.ts';
 import { carrierOf } from './carrier.ts';
@@ -51,7 +51,8 @@ export function* drawPrior(model: Model, settings: FitSettings): Generator<Progr
   return particles;
 }
 
-function openParticles(
+/** Room for the particles of a fit. */
+export function openParticles(
   model: Model,
   { seed, particles: count }: FitSettings,
   { round, share }: Pick<Onward, 'round' | 'share'>,
@@ -116,15 +117,58 @@ export function* carried(previous: Posterior, model: Model): Generator<Progress,
   return particles;
 }
 
+/** Some of a fit's particles, as plain data. */
+export interface Portion {
+  /** Shape (particles, coordinates). */
+  readonly scores: Float64Array;
+  readonly logLikelihoods: Float64Array;
+  /** Their part of each of the room's tables. */
+  readonly tables: readonly Float32Array[];
+}
+
+/** What the room keeps of particles. */
+const tablesOf = ({ room }: Particles): Float32Array[] => [room.waters, room.eyes, room.seen];
+const widthOf = ({ room }: Particles, table: Float32Array): number =>
+  table.length / room.logLikelihoods.length;
+
+/** Copies particles out, from a multiple of four on. */
+export function portionOf(
+  particles: Particles,
+  { from, until }: { readonly from: number; readonly until: number },
+): Portion {
+  const { size, scores, logLikelihoods } = particles;
+  const end = lanes * Math.ceil(until / lanes);
+  return {
+    scores: scores.slice(from * size, until * size),
+    logLikelihoods: logLikelihoods.slice(from, until),
+    tables: tablesOf(particles).map((table) => {
+      const width = widthOf(particles, table);
+      return table.slice(from * width, end * width);
+    }),
+  };
+}
+
+/** Puts a portion where it was copied from, here or in the particles of another thread. */
+export function putPortion(particles: Particles, from: number, portion: Portion): void {
+  particles.scores.set(portion.scores, from * particles.size);
+  particles.logLikelihoods.set(portion.logLikelihoods, from);
+  for (const [i, table] of tablesOf(particles).entries())
+    table.set(portion.tables[i]!, from * widthOf(particles, table));
+}
+
 /** Takes the chosen particles, in place. */
-export function choose({ size, scores, logLikelihoods, room }: Particles, from: Int32Array): void {
+export function choose(particles: Particles, from: Int32Array): void {
+  const { size, scores, logLikelihoods } = particles;
   const [oldScores, oldLikelihoods] = [scores.slice(), logLikelihoods.slice()];
-  const places = room.logLikelihoods.length;
-  const kept = [room.waters, room.eyes, room.seen].map((table) => ({ table, old: table.slice() }));
+  const kept = tablesOf(particles).map((table) => ({
+    table,
+    old: table.slice(),
+    width: widthOf(particles, table),
+  }));
   for (const [i, source] of from.entries()) {
     if (source === i) continue;
     scores.set(oldScores.subarray(source * size, (source + 1) * size), i * size);
     logLikelihoods[i] = oldLikelihoods[source]!;
-    for (const { table, old } of kept) copyParticle(old, source, table, i, table.length / places);
+    for (const { table, old, width } of kept) copyParticle(old, source, table, i, width);
   }
 }

@@ -4,6 +4,8 @@ import type { Model } from '../model/model.ts';
 export interface Progress {
   readonly fraction: number;
   readonly said: string;
+  /** Where hands help (hands/share-out.ts): what to wait for before going on. */
+  readonly until?: Promise<unknown>;
 }
 
 export interface FitSettings {

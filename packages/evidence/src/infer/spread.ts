@@ -1,27 +1,18 @@
+import type { Hand } from '../hands/hand.ts';
+import { shareOut } from '../hands/share-out.ts';
 import type { Model } from '../model/model.ts';
 import { stream } from '../numbers/random.ts';
-import { remembered } from './diagnose.ts';
-import { foldsOf } from './folds.ts';
-import { sweep } from './moves.ts';
-import { choose, type Particles } from './particles.ts';
+import { type Fold, foldsOf } from './folds.ts';
+import { choose, type Particles, portionOf, putPortion } from './particles.ts';
 import type { Progress } from './posterior.ts';
+import { type Stir, type Stirred, type Stirring, stirred } from './stir.ts';
 import { resample } from './weights.ts';
-
-/** Particles are moved until they remember no more than this of where they were, or have been moved this often. */
-export interface Stir {
-  readonly remembering: number;
-  readonly mostSweeps: number;
-}
 
 /** Key of the streams that choose particles. */
 const chooseKey = 5_000_000;
 
 /** How the particles moved: the share of moves taken, and how much of where they were they still remember. */
-export interface Moved {
-  readonly acceptance: number;
-  readonly remembered: number;
-}
-const unmoved: Moved = { acceptance: 0, remembered: 1 };
+export type Moved = Pick<Stirred, 'acceptance' | 'remembered'>;
 
 /** Resamples weighted particles in place and moves them; `temperature` is the power of the likelihood in their target. */
 export function* spread(
@@ -30,21 +21,40 @@ export function* spread(
   weights: Float64Array,
   temperature: number,
   stir: Stir,
+  hands: readonly Hand[],
 ): Generator<Progress, Moved> {
-  const random = stream(particles.seed, chooseKey, particles.round);
-  const chosen = resample(weights, random.uniform(), particles.count);
+  const { seed, round, share, count } = particles;
+  const random = stream(seed, chooseKey, round);
+  const chosen = resample(weights, random.uniform(), count);
   const folds = foldsOf(model, particles.scores, weights, chosen);
   choose(particles, chosen);
-  const began = particles.scores.slice();
-  const fraction = 0.05 + 0.9 * Math.sqrt(temperature);
-  let taken = 0;
-  let moved = unmoved;
-  for (let turn = 0; turn < stir.mostSweeps && moved.remembered > stir.remembering; turn++) {
-    const steps = sweep(model, particles, folds, temperature);
-    let step = steps.next();
-    for (; !step.done; step = steps.next()) yield { fraction, said: 'weighing the readings' };
-    taken += step.value;
-    moved = { acceptance: taken / (turn + 1), remembered: remembered(began, particles) };
-  }
-  return moved;
+  const progress = { fraction: 0.05 + 0.9 * Math.sqrt(temperature), said: 'weighing the readings' };
+  const stirring = { ...stir, temperature, round, share };
+  const moved = yield* shareOut(
+    folds,
+    hands,
+    (fold) => stirred(model, particles, fold, stirring),
+    (hand, fold) => stirredBy(hand, model, particles, fold, stirring),
+    () => progress,
+  );
+  const mean = (of: (one: Stirred) => number): number =>
+    moved.reduce((sum, one, i) => sum + of(one) * (folds[i]!.until - folds[i]!.from), 0) / count;
+  particles.round += Math.max(...moved.map(({ sweeps }) => sweeps));
+  particles.share = mean((one) => one.share);
+  return { acceptance: mean((one) => one.acceptance), remembered: mean((one) => one.remembered) };
+}
+
+async function stirredBy(
+  hand: Hand,
+  model: Model,
+  particles: Particles,
+  fold: Fold,
+  stirring: Stirring,
+): Promise<Stirred> {
+  const settings = { seed: particles.seed, particles: particles.count };
+  const portion = portionOf(particles, fold);
+  const found = await hand.ask(model.problem, { do: 'stir', settings, fold, stirring, portion });
+  putPortion(particles, fold.from, found.portion);
+  model.tally(found);
+  return found.stirred;
 }

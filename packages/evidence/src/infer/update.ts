@@ -1,10 +1,12 @@
+import type { Hand } from '../hands/hand.ts';
 import { prepare } from '../model/model.ts';
 import type { Problem } from '../problem.ts';
 import { finish } from './finish.ts';
 import { fit } from './fit.ts';
 import { carried } from './particles.ts';
 import type { Posterior, Progress } from './posterior.ts';
-import { type Stir, spread } from './spread.ts';
+import { spread } from './spread.ts';
+import type { Stir } from './stir.ts';
 import { effectiveCount, normalise } from './weights.ts';
 
 /** An answer is wanted at once after an update; there is time before the next. */
@@ -24,7 +26,11 @@ const leastForeseen = -4;
  * Falls back to a fresh fit where the new problem is too far from the old. Of many updates one after another, the particles
  * should settle in between.
  */
-export function* update(previous: Posterior, problem: Problem): Generator<Progress, Posterior> {
+export function* update(
+  previous: Posterior,
+  problem: Problem,
+  hands: readonly Hand[] = [],
+): Generator<Progress, Posterior> {
   const { settings } = previous;
   const model = prepare(problem);
   const particles = yield* carried(previous, model);
@@ -34,8 +40,8 @@ export function* update(previous: Posterior, problem: Problem): Generator<Progre
   const added = Math.max(0, problem.observations.length - previous.model.problem.observations.length);
   const unforeseen = gain === -Infinity || gain < leastForeseen * added;
   if (unforeseen || effectiveCount(weights) < leastEffective * particles.count)
-    return yield* fit(problem, settings);
-  const moved = yield* spread(model, particles, weights, 1, atOnce);
+    return yield* fit(problem, settings, hands);
+  const moved = yield* spread(model, particles, weights, 1, atOnce, hands);
   const logEvidence = previous.logEvidence + gain;
   return finish(model, settings, particles, logEvidence, { levels: 0, moved, settled: false });
 }
@@ -47,13 +53,13 @@ const settledTo = new WeakMap<Posterior, Posterior>();
  * Moves an updated posterior's particles on until they have forgotten most of where they were: the same posterior, by
  * better particles. Done once for each, so that it may be done ahead while nobody waits.
  */
-export function* settle(posterior: Posterior): Generator<Progress, Posterior> {
+export function* settle(posterior: Posterior, hands: readonly Hand[] = []): Generator<Progress, Posterior> {
   const known = posterior.onward.settled ? posterior : settledTo.get(posterior);
   if (known) return known;
   const { model, settings, logEvidence } = posterior;
   const particles = yield* carried(posterior, model);
   const equal = new Float64Array(particles.count).fill(1 / particles.count);
-  const moved = yield* spread(model, particles, equal, 1, inTime);
+  const moved = yield* spread(model, particles, equal, 1, inTime, hands);
   const settled = finish(model, settings, particles, logEvidence, { levels: 0, moved, settled: true });
   settledTo.set(posterior, settled);
   return settled;

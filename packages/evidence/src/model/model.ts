@@ -60,6 +60,8 @@ export interface Model {
   /** Runs of the water since the model was made, and derivative evaluations in them. */
   solves(): number;
   evaluations(): number;
+  /** Counts work done on this problem by another thread. */
+  tally(elsewhere: { readonly solves: number; readonly evaluations: number }): void;
 }
 
 /**
@@ -107,6 +109,7 @@ export function prepare(
     weighing().weigh(count, out);
   };
   const one = new Float64Array(1);
+  const elsewhere = { solves: 0, evaluations: 0 };
   return {
     problem,
     coordinates,
@@ -141,8 +144,12 @@ export function prepare(
     rowsOf: (observation) => watched.rowsOf.get(problem.observations[observation]!) ?? [],
     eyes: (instrument) => reader.eyes(shown.values, instrument),
     levels: (row) => levelsAt(shown.row.states, row),
-    solves: () => runs.solves,
-    evaluations: () => runs.evaluations,
+    solves: () => elsewhere.solves + runs.solves,
+    evaluations: () => elsewhere.evaluations + runs.evaluations,
+    tally({ solves, evaluations }) {
+      elsewhere.solves += solves;
+      elsewhere.evaluations += evaluations;
+    },
   };
 }
 

@@ -1,0 +1,41 @@
+import { type Hand, handBy } from '@brinewright/evidence';
+
+/** Hands beside the course worker: particles are moved in four parts, and the page has to be drawn meanwhile. */
+const mostHands = 3;
+
+const ready: Hand[] = [];
+let started = false;
+
+/**
+ * Threads that help with the reckoning, as many as this device has processors to spare. They start when first asked for;
+ * the list holds those whose program has come, so that nobody waits for a network.
+ */
+export function handsHere(): readonly Hand[] {
+  const spare = started ? 0 : (navigator.hardwareConcurrency || 1) - 1;
+  started = true;
+  for (let i = 0; i < Math.min(mostHands, spare); i++) start();
+  return ready;
+}
+
+/** Starts a worker, which says first that it is there and then answers errands in their order. */
+function start(): void {
+  const worker = new Worker(new URL('./hand.worker.ts', import.meta.url), { type: 'module' });
+  const waiting: { readonly resolve: (found: unknown) => void; readonly reject: (why: Error) => void }[] = [];
+  const hand = handBy(
+    (errand) =>
+      new Promise((resolve, reject) => {
+        waiting.push({ resolve, reject });
+        worker.postMessage(errand);
+      }),
+  );
+  const there = () => {
+    ready.push(hand);
+    worker.addEventListener('message', ({ data }) => waiting.shift()?.resolve(data));
+  };
+  worker.addEventListener('message', there, { once: true });
+  worker.addEventListener('error', ({ message }) => {
+    worker.terminate();
+    if (ready.includes(hand)) ready.splice(ready.indexOf(hand), 1);
+    for (const { reject } of waiting.splice(0)) reject(new Error(message));
+  });
+}

@@ -1,0 +1,118 @@
+import { describe, expect, it } from 'vitest';
+import {
+  type Errand,
+  fit,
+  type Hand,
+  handBy,
+  openHand,
+  type Posterior,
+  type Progress,
+  shareOut,
+  update,
+} from '../src/index.ts';
+import { finish, seen, tank } from './tank.ts';
+
+const settings = { seed: 3, particles: 128 };
+const before = tank(12, [seen(4, 'ammonia', 4), seen(8, 'ammonia', 3), seen(12, 'nitrite', 3)]);
+const after = tank(15, [...before.observations, seen(15, 'ammonia', 0)]);
+
+/** A hand as another thread would be: what goes to it and comes back is copied, and it answers later. */
+function handNearby(fails: (errand: Errand) => boolean = () => false): Hand & { asked: number } {
+  const work = openHand();
+  const counted = { asked: 0 };
+  const hand = handBy(async (errand) => {
+    counted.asked++;
+    const told = structuredClone(errand);
+    await new Promise((resolve) => setTimeout(resolve));
+    if (fails(told)) throw new Error('the thread is gone');
+    return structuredClone(work(told));
+  });
+  return Object.defineProperties(counted as Hand & { asked: number }, {
+    idle: { get: () => hand.idle },
+    ask: { value: hand.ask },
+  });
+}
+
+async function waitedFor<T>(steps: Generator<Progress, T>): Promise<T> {
+  for (let step = steps.next(); ; step = steps.next()) {
+    if (step.done) return step.value;
+    await step.value.until;
+  }
+}
+
+function expectSame(one: Posterior, other: Posterior): void {
+  const { model: _, ...plain } = one;
+  const { model: __, ...otherPlain } = other;
+  expect(plain).toEqual(otherPlain);
+}
+
+describe('a fit by several hands', () => {
+  const alone = finish(fit(before, settings));
+  const updatedAlone = finish(update(alone, after));
+
+  it.each([1, 2, 3, 5])('comes to the same bytes with %i of them', async (count) => {
+    const hands = Array.from({ length: count }, () => handNearby());
+    const fitted = await waitedFor(fit(before, settings, hands));
+    expectSame(fitted, alone);
+    expectSame(await waitedFor(update(fitted, after, hands)), updatedAlone);
+    // The first of four folds is always moved here.
+    for (const { asked } of hands.slice(0, 3)) expect(asked).toBeGreaterThan(3);
+  });
+
+  it('does here what a hand fails at, and goes on without it', async () => {
+    const failing = handNearby(() => true);
+    const steady = handNearby();
+    expectSame(await waitedFor(fit(before, settings, [failing, steady])), alone);
+    // It had been given one fold when the first came back undone.
+    expect(failing.asked).toBeLessThanOrEqual(2);
+    expect(steady.asked).toBeGreaterThan(3);
+    expect([failing.idle, steady.idle]).toEqual([false, true]);
+  });
+
+  it('leaves a hand alone that is busy with something else', async () => {
+    const hand = handNearby();
+    const other = hand.ask(after, { do: 'weigh', settings });
+    const steps = fit(before, settings, [hand]);
+    expect(steps.next().done).toBe(false);
+    expectSame(finish(steps), alone);
+    expect(hand.asked).toBe(1);
+    expect(await other).toBeLessThan(0);
+  });
+
+  it('asks a hand for a whole fit, or what its readings say of it alone', async () => {
+    const hand = handNearby();
+    const { model: _, ...plain } = alone;
+    expect(await hand.ask(before, { do: 'fit', settings })).toEqual(plain);
+    expect(await hand.ask(before, { do: 'weigh', settings })).toBe(alone.logEvidence);
+  });
+});
+
+describe('jobs shared out', () => {
+  const progress = (done: number): Progress => ({ fraction: done / 20, said: 'counting' });
+  const jobs = Array.from({ length: 20 }, (_, i) => i);
+  function* here(job: number) {
+    yield;
+    return job * job;
+  }
+
+  it('come back in their order, each done once, and no more are given out once nobody asks', async () => {
+    const hand = handNearby();
+    const done: number[] = [];
+    const there = async (_: Hand, job: number) => {
+      await new Promise((resolve) => setTimeout(resolve, job % 3));
+      done.push(job);
+      return job * job;
+    };
+    expect(await waitedFor(shareOut(jobs, [hand], here, there, progress))).toEqual(
+      jobs.map((job) => job * job),
+    );
+    expect(new Set(done).size).toBe(done.length);
+    expect(done).not.toContain(0);
+    done.length = 0;
+    const abandoned = shareOut(jobs, [hand], here, there, progress);
+    abandoned.next();
+    abandoned.next();
+    await new Promise((resolve) => setTimeout(resolve, 20));
+    expect(done.length).toBe(2);
+  });
+});
