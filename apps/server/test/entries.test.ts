@@ -46,8 +46,8 @@ describe('entries handed over', () => {
     expect(
       await server.services.database.all('select subject, due, wanted from task order by subject'),
     ).toEqual([
-      { subject: tank, due: server.time + 4000, wanted: 1 },
-      { subject: other, due: server.time + 4000, wanted: 1 },
+      { subject: tank, due: server.time + 5000, wanted: 1 },
+      { subject: other, due: server.time + 5000, wanted: 1 },
     ]);
   });
 

@@ -3,9 +3,9 @@ import { errorFields, type Log } from '../http/log.ts';
 import type { Queue } from '../jobs/queue.ts';
 
 /** A device that catches up hands over in many parts: rounds are reckoned when it has had time to end, ms. */
-const SETTLE = 4000;
+const SETTLE = 5000;
 /** Tanks that got entries are told to the queue together, so often at most, ms. */
-const GATHER = 1000;
+const GATHER = 100;
 
 /** Has tanks that got entries reckoned anew. */
 export interface MovedTanks {
