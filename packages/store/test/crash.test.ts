@@ -1,5 +1,5 @@
 import { spawn } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import type { Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
@@ -54,6 +54,13 @@ function delays(seed: number, count: number): number[] {
     return (state / 2 ** 32) * 120;
   });
 }
+
+/** What the browser's own database says of how it was opened, newest last. */
+const logsOf = (profile: string): string =>
+  readdirSync(profile, { recursive: true, encoding: 'utf8' })
+    .filter((path) => /IndexedDB.*LOG(\.old)?$/.test(path))
+    .map((path) => `${path}\n${readFileSync(join(profile, path), 'utf8')}`)
+    .join('\n');
 
 /**
  * Kills what appends, or what it appends to, again and again in mid-write.
@@ -162,7 +169,12 @@ describe('a journal in IndexedDB whose browser is killed in mid-write', () => {
   let server: Server;
   beforeAll(async () => {
     server = await servePage();
-  });
+    // What a browser makes of a folder it has never seen is its own affair: it is let finish that once.
+    const { browser, ended } = await opened();
+    const session = await browser.newBrowserCDPSession();
+    await session.send('Browser.close');
+    await ended;
+  }, patience(1));
   afterAll(() => void server?.close());
 
   /** A browser of our own, since it has to be killed with all its processes. */
@@ -192,7 +204,7 @@ describe('a journal in IndexedDB whose browser is killed in mid-write', () => {
         const browser = await chromium.connectOverCDP(address, { timeout: 15_000 });
         const page = await (browser.contexts()[0] ?? (await browser.newContext())).newPage();
         await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}/`);
-        return { page, kill, ended };
+        return { browser, page, kill, ended };
       } catch (error) {
         kill();
         await ended;
@@ -222,6 +234,8 @@ describe('a journal in IndexedDB whose browser is killed in mid-write', () => {
           const found = await page.evaluate(() => globalThis.batchesKept());
           kill();
           await ended;
+          if (found.length === 0)
+            throw new Error(`the browser holds no journal any more:\n${logsOf(profile)}`);
           return found;
         },
       );
