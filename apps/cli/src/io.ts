@@ -1,3 +1,5 @@
+import type { Hand } from '@brinewright/evidence';
+
 /** What a command may touch of the world around it: given by `main.ts`, replaced in tests. */
 export interface Io {
   /** Writes to standard output: the answer, nothing else. */
@@ -15,6 +17,8 @@ export interface Io {
   readonly env: Readonly<Record<string, string | undefined>>;
   /** IANA name of the zone in which days are named to a person. */
   readonly timeZone: string;
+  /** Threads that help with the reckoning; more may come while it goes on. */
+  readonly hands: readonly Hand[];
   /** Epoch milliseconds now; read only where a person asks for the present. */
   readonly now: () => number;
 }

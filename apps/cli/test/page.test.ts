@@ -17,6 +17,7 @@ function face(over: Partial<Io> = {}, options: { plain?: boolean } = {}): Face {
     columns: undefined,
     env: {},
     timeZone: 'UTC',
+    hands: [],
     now: () => 0,
     ...over,
   };

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { skerryJournal } from './support/journals.ts';
+import { shell } from './support/shell.ts';
 
 interface Program {
   readonly entry: string;
@@ -49,6 +50,14 @@ describe('the bundled program', () => {
     expect(piped).toEqual(fromFile);
     expect(fromFile.err).toBe('');
     expect(JSON.parse(fromFile.out).fit.readingsUsed).toBe(7);
+  });
+
+  it('says of what may hold a tank up, with threads that help, what it says alone', {
+    timeout: 60_000,
+  }, async () => {
+    const alone = await shell(['why', '-', '--json'], skerryJournal);
+    expect(brinewright(['why', file, '--json'])).toEqual(alone);
+    expect(alone.code).toBe(0);
   });
 
   it.each([

@@ -27,7 +27,7 @@ export function registerCourse(program: Command, io: Io): void {
       const tank = await readTank(io, journal, options);
       const { facts } = tank;
       const { days, seed } = options;
-      const reckoning = reckoned(io, tank, { seed, days });
+      const reckoning = await reckoned(io, tank, { seed, days });
       const sheet = sheetOf(reckoning, { timeZone: io.timeZone });
       tellDoubts(io, facts, sheet.course.fit.warnings);
       if (options.json) io.out(`${JSON.stringify(courseAnswer(sheet.course))}\n`);

@@ -1,9 +1,10 @@
-import { ordersOf } from '@brinewright/counsel';
+import { explain, isSuspected, ordersOf } from '@brinewright/counsel';
 import { type Command, InvalidArgumentError } from 'commander';
 import type { Io } from '../io.ts';
 import { nameOf, readTank, type TankOptions, tellDoubts } from '../journal/choose.ts';
 import { reckoned } from '../journal/reckoned.ts';
 import { faceOf } from '../paper/face.ts';
+import { follow } from '../progress.ts';
 import { ordersPage } from '../sheet/orders-page.ts';
 import { withTankOptions } from './common.ts';
 
@@ -28,8 +29,9 @@ export function registerOrders(program: Command, io: Io): void {
     .action(async (journal: string, options: OrdersOptions) => {
       const tank = await readTank(io, journal, options);
       const { facts, asOf } = tank;
-      const reckoning = reckoned(io, tank, { seed: options.seed });
+      const reckoning = await reckoned(io, tank, { seed: options.seed });
       tellDoubts(io, facts, [...reckoning.situation.warnings, ...reckoning.posterior.diagnostics.warnings]);
+      if (isSuspected(reckoning)) await follow(io, explain(reckoning, io.hands));
       const orders = ordersOf(reckoning, {
         timeZone: io.timeZone,
         ...(options.load === undefined ? {} : { firstLoadMgNPerDay: options.load }),

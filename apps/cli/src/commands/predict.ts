@@ -38,7 +38,7 @@ export function registerPredict(program: Command, io: Io): void {
       checkKit(tank, options);
       tellDoubts(io, tank.facts);
       const { at, analyte, kit, seed } = options;
-      const reckoning = reckoned(io, tank, { seed });
+      const reckoning = await reckoned(io, tank, { seed });
       const prediction = predictionAnswer(predict(reckoning, { at, analyte, kit }));
       if (options.json) io.out(`${JSON.stringify(prediction)}\n`);
       else io.out(predictionPage(prediction, nameOf(tank.facts), at, faceOf(io, options)));

@@ -28,13 +28,14 @@ export function registerRounds(program: Command, io: Io): void {
       const tanks = (await readTanks(io, journal, options)).filter(
         ({ facts }) => wanted === undefined || facts.tank === wanted || nameOf(facts) === wanted,
       );
-      const rows = tanks.map((tank) => {
+      const rows: Round[] = [];
+      for (const tank of tanks) {
         const { facts } = tank;
-        const reckoning = reckoned(io, tank, { seed, days }, `${nameOf(facts)}: `);
+        const reckoning = await reckoned(io, tank, { seed, days }, `${nameOf(facts)}: `);
         const sheet = sheetOf(reckoning, { timeZone: io.timeZone });
         tellDoubts(io, facts, sheet.course.fit.warnings);
-        return { name: nameOf(facts), sheet };
-      });
+        rows.push({ name: nameOf(facts), sheet });
+      }
       if (options.json) io.out(`${JSON.stringify(rows.map(roundAnswer))}\n`);
       else io.out(roundsPage(rows, faceOf(io, options)));
     });

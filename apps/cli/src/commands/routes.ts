@@ -45,7 +45,7 @@ export function registerRoutes(program: Command, io: Io): void {
     .action(async (journal: string | undefined, options: RoutesOptions) => {
       const { tank, title } = await plannedTank(io, journal, options);
       const { seed, days, price } = options;
-      const routes = follow(
+      const routes = await follow(
         io,
         compareRoutes(tank, { seed, days, ...(price === undefined ? {} : { prices: price }) }),
       );

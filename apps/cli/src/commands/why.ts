@@ -23,9 +23,9 @@ export function registerWhy(program: Command, io: Io): void {
     .action(async (journal: string, options: WhyOptions) => {
       const tank = await readTank(io, journal, options);
       const { facts, asOf } = tank;
-      const reckoning = reckoned(io, tank, { seed: options.seed });
+      const reckoning = await reckoned(io, tank, { seed: options.seed });
       tellDoubts(io, facts, [...reckoning.situation.warnings, ...reckoning.posterior.diagnostics.warnings]);
-      const causes = follow(io, explain(reckoning));
+      const causes = await follow(io, explain(reckoning, io.hands));
       if (options.json) io.out(`${JSON.stringify(causes)}\n`);
       else io.out(causesPage(causes, nameOf(facts), asOf, faceOf(io, options)));
     });

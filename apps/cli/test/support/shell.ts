@@ -24,6 +24,7 @@ export async function shell(args: readonly string[], stdin: string | Uint8Array 
     columns: undefined,
     env: {},
     timeZone: 'UTC',
+    hands: [],
     now: () => Date.UTC(2025, 5, 1),
   };
   const code = await run(args, io);
