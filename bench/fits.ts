@@ -1,4 +1,5 @@
 import {
+  ended,
   type FitSettings,
   fit as fitting,
   follow,
@@ -68,13 +69,6 @@ export function journalOf(
   };
 }
 
-function finish<T>(steps: Generator<unknown, T>): T {
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-  }
-}
-
 export interface Timed<T> {
   readonly ms: number;
   readonly value: T;
@@ -99,7 +93,7 @@ export function timed<T>(times: number, go: () => T): Timed<T> {
 }
 
 export const coldFit = (problem: Problem, settings: Partial<FitSettings> = {}): Posterior =>
-  finish(fitting(problem, settings));
+  ended(fitting(problem, settings));
 
 /** Longest processor time between two chances to stop, ms. */
 export function longestPause(problem: Problem): number {
@@ -124,8 +118,8 @@ export function withoutLastDay(problem: Problem): Problem {
 /** Takes the last test day's readings in. */
 export function lastUpdate(problem: Problem, times: number): Timed<Posterior> {
   const earlier = coldFit(withoutLastDay(problem));
-  return timed(times, () => finish(update(earlier, problem)));
+  return timed(times, () => ended(update(earlier, problem)));
 }
 
 export const lookAhead = (posterior: Posterior, days: number) =>
-  finish(follow(posterior, posterior.model.problem.today + days));
+  ended(follow(posterior, posterior.model.problem.today + days));

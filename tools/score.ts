@@ -19,6 +19,7 @@ import {
   reckon,
   SituationError,
 } from '@brinewright/counsel';
+import { ended } from '@brinewright/evidence';
 import {
   asNitrogen,
   type Entry,
@@ -91,12 +92,6 @@ export function readyInRecord(readings: readonly Reading[]): number | undefined 
   return ammonia === undefined || nitrite === undefined ? undefined : Math.max(ammonia, nitrite);
 }
 
-function finish<T>(work: Generator<unknown, T>): T {
-  let next = work.next();
-  while (!next.done) next = work.next();
-  return next.value;
-}
-
 /** Scores one tank's record; undefined where it holds too few readings to be halved. */
 export function scoreRecord(
   record: string,
@@ -112,7 +107,7 @@ export function scoreRecord(
   const known = entries.filter(({ kind, at }) => kind !== 'reading' || (instantMs(at) ?? 0) <= cut);
   const facts = foldTank(known, tank);
   const end = Math.max(...readings.map(({ at }) => at));
-  const reckoning = finish(reckon(facts, { asOf: end, seed }));
+  const reckoning = ended(reckon(facts, { asOf: end, seed }));
   const outcomes = hidden.flatMap((reading) => outcomeOf(reading, facts, reckoning) ?? []);
   const ready = readyInRecord(readings);
   const counts = ready !== undefined && ready > cut;

@@ -5,6 +5,7 @@
  */
 import { parseArgs } from 'node:util';
 import { type Cause, causes, reckon } from '@brinewright/counsel';
+import { ended } from '@brinewright/evidence';
 import { table, writeSection } from './calibration/page.ts';
 import { type Planted, plantable, plantedCase } from './calibration/planted.ts';
 
@@ -35,10 +36,7 @@ interface Found {
 
 function find(seed: number, planted: Planted): Found {
   const { facts, asOf, marks } = plantedCase(seed, planted);
-  const steps = reckon(facts, { asOf, days: 30 });
-  let step = steps.next();
-  while (!step.done) step = steps.next();
-  const ranked = causes(step.value);
+  const ranked = causes(ended(reckon(facts, { asOf, days: 30 })));
   const showed = planted === 'sound' || marks >= fewestMarks;
   return { planted, showed, rank: ranked.findIndex((cause) => isIt(planted, cause)), first: ranked[0]! };
 }

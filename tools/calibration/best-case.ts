@@ -1,5 +1,5 @@
-import { fit as fitProblem, follow } from '@brinewright/evidence';
-import { design, drawTruth, run } from './own-biology.ts';
+import { ended, fit as fitProblem, follow } from '@brinewright/evidence';
+import { design, drawTruth } from './own-biology.ts';
 import { crps } from './scores.ts';
 
 /** The ready date of a tank of the model's own biology, foretold by one who knows the very equations. */
@@ -23,8 +23,8 @@ export function bestCase(seed: number, asOfDays: readonly number[], particles: n
   if (readyDay >= horizonDays) return [];
   const foretold = (day: number): number => {
     const read = observations.filter((one) => one.day <= day);
-    const posterior = run(fitProblem(design(day, read, culture), { seed, particles }));
-    const days = run(follow(posterior, horizonDays)).readyDays.map((ready) => Math.min(ready, horizonDays));
+    const posterior = ended(fitProblem(design(day, read, culture), { seed, particles }));
+    const days = ended(follow(posterior, horizonDays)).readyDays.map((ready) => Math.min(ready, horizonDays));
     return crps(days, readyDay);
   };
   const routeCrps = foretold(0);

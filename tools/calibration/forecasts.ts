@@ -1,8 +1,7 @@
 import { type Reckoning, reckon } from '@brinewright/counsel';
-import { type Posterior, predictReadings, quantiles } from '@brinewright/evidence';
+import { ended, type Posterior, predictReadings, quantiles } from '@brinewright/evidence';
 import type { ReadingBody, Stamped, TankFacts } from '@brinewright/journal';
 import type { Case } from './keeper.ts';
-import { run } from './own-biology.ts';
 import { around, stream } from './random.ts';
 import { crps, placeOf, rankedScore } from './scores.ts';
 
@@ -73,10 +72,10 @@ export function scoreCase(one: Case, asOfDays: readonly number[], particles: num
   const readings: ReadingScore[] = [];
   const ready: ReadyScore[] = [];
   const blind = { ...until(one.facts, one.opened), readings: [] };
-  const route = run(reckon(blind, { asOf: one.opened, particles, days: horizonDays + 30 }));
+  const route = ended(reckon(blind, { asOf: one.opened, particles, days: horizonDays + 30 }));
   for (const day of asOfDays) {
     const asOf = one.opened + day * dayMs;
-    const fitted = run(reckon(until(one.facts, asOf), { asOf, particles, days: horizonDays }));
+    const fitted = ended(reckon(until(one.facts, asOf), { asOf, particles, days: horizonDays }));
     water.push(...scoreWater(one, fitted, day));
     readings.push(...scoreReadings(one, fitted, asOf));
     if (one.readyDay > day && one.readyDay <= one.lastDay) ready.push(scoreReady(one, fitted, route, day));

@@ -1,4 +1,5 @@
 import {
+  ended,
   fit as fitProblem,
   follow,
   type Instrument,
@@ -105,7 +106,7 @@ export function drawTruth(
 /** One truth: where each coordinate and the ready day fall among the posterior draws. */
 export function rankOnce(seed: number, today: number, particles: number): Map<string, number> {
   const { truth, random, scores, observations } = drawTruth(seed, today);
-  const posterior = run(fitProblem(design(today, observations), { seed, particles }));
+  const posterior = ended(fitProblem(design(today, observations), { seed, particles }));
   const size = scores.length;
   const stride = Math.floor(particles / kept);
   const ranks = new Map<string, number>();
@@ -133,7 +134,7 @@ function readyRank(
   const longer = new Float64Array(ahead.coordinates.length);
   for (let i = 0; i < longer.length; i++) longer[i] = i < scores.length ? scores[i]! : random.normal();
   ahead.follow(longer);
-  const { readyDays } = run(follow(posterior, horizon));
+  const { readyDays } = ended(follow(posterior, horizon));
   const day = ahead.report.readyDay;
   let [below, level] = [0, 0];
   for (let draw = 0; draw < kept; draw++) {
@@ -152,11 +153,4 @@ export function rankTests(ranks: readonly ReadonlyMap<string, number>[]): RankTe
     const { statistic, freedom } = uniformity(places, bins);
     return { name, places, statistic, probability: chiSquareTail(statistic, freedom) };
   });
-}
-
-export function run<T>(steps: Generator<unknown, T>): T {
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-  }
 }

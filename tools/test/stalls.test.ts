@@ -1,11 +1,11 @@
 import { causes, reckon } from '@brinewright/counsel';
+import { ended } from '@brinewright/evidence';
 import { describe, expect, it } from 'vitest';
 import { type Planted, plantedCase } from '../calibration/planted.ts';
 
 function explained(seed: number, planted: Planted) {
   const { facts, asOf } = plantedCase(seed, planted);
-  const steps = reckon(facts, { asOf, days: 20 });
-  for (let step = steps.next(); ; step = steps.next()) if (step.done) return causes(step.value);
+  return causes(ended(reckon(facts, { asOf, days: 20 })));
 }
 
 /** Causes that leave a plain mark: they must be found in these start-ups. The whole trial is `npm run stalls`. */

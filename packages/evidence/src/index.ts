@@ -16,3 +16,4 @@ export * from './outlook/quantiles.ts';
 export { outcomeCount, type Supposed, type Supposition, suppose } from './outlook/suppose.ts';
 export { type Surprise, surprisesOf } from './outlook/surprises.ts';
 export * from './problem.ts';
+export { ended } from './steps.ts';

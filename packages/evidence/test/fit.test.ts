@@ -1,5 +1,6 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import {
+  ended,
   fit,
   follow,
   type Posterior,
@@ -12,7 +13,7 @@ import {
 } from '../src/index.ts';
 import { normalise } from '../src/infer/weights.ts';
 import { stream } from '../src/numbers/random.ts';
-import { cards, finish, seen, tank } from './tank.ts';
+import { cards, seen, tank } from './tank.ts';
 
 /** Ammonia gone by day 14, nitrite over the card: the second group is what is awaited. */
 const middleOfTheStart = [
@@ -48,25 +49,25 @@ afterEach(() => vi.unstubAllGlobals());
 
 describe('fitting a tank', () => {
   const problem = tank(14, middleOfTheStart);
-  const posterior = finish(fit(problem, settings));
+  const posterior = ended(fit(problem, settings));
 
   it('gives the same bytes for the same seed and others for another', () => {
-    const again = finish(fit(problem, settings));
+    const again = ended(fit(problem, settings));
     expect(again.scores).toEqual(posterior.scores);
     expect(again.logEvidence).toBe(posterior.logEvidence);
-    const other = finish(fit(problem, { ...settings, seed: 6 }));
+    const other = ended(fit(problem, { ...settings, seed: 6 }));
     expect(other.scores).not.toEqual(posterior.scores);
     expect(Math.abs(other.logEvidence - posterior.logEvidence)).toBeLessThan(1.5);
   });
 
   it('does not depend on the order the readings are given in', () => {
-    const backwards = finish(fit(tank(14, [...middleOfTheStart].reverse()), settings));
+    const backwards = ended(fit(tank(14, [...middleOfTheStart].reverse()), settings));
     expect(backwards.logEvidence).toBeCloseTo(posterior.logEvidence, 6);
   });
 
   it('comes to the same on a machine without vectors, but for chance', () => {
     vi.stubGlobal('WebAssembly', undefined);
-    const plain = finish(fit(problem, settings));
+    const plain = ended(fit(problem, settings));
     expect(plain.scores).not.toEqual(posterior.scores);
     expect(Math.abs(plain.logEvidence - posterior.logEvidence)).toBeLessThan(0.5);
     for (const name of ['growthA', 'inoculum', 'blur', 'volume'])
@@ -83,7 +84,7 @@ describe('fitting a tank', () => {
   });
 
   it('learns that ammonia is being oxidised and nitrite not yet', () => {
-    const ahead = finish(follow(posterior, 60));
+    const ahead = ended(follow(posterior, 60));
     const at14 = ahead.days.indexOf(14);
     const level = (values: Float64Array): number =>
       middle(values.slice(at14 * ahead.particles, (at14 + 1) * ahead.particles));
@@ -101,7 +102,7 @@ describe('fitting a tank', () => {
   });
 
   it('is surprised by a reading nothing else suggests, and only by that one', () => {
-    const odd = finish(fit(tank(14, [...middleOfTheStart, seen(12, 'ammonia', 6)]), settings));
+    const odd = ended(fit(tank(14, [...middleOfTheStart, seen(12, 'ammonia', 6)]), settings));
     const found = surprisesOf(odd).map(({ surprise }) => surprise);
     expect(found.at(-1)!).toBeLessThan(0.05);
     expect(Math.min(...found.slice(0, -1))).toBeGreaterThan(found.at(-1)!);
@@ -132,8 +133,8 @@ describe('one more test day', () => {
 
   it('is taken in by an update that agrees with starting over', () => {
     const many = { seed: 9, particles: 768 };
-    const updated = finish(update(finish(fit(tank(14, middleOfTheStart), many)), tank(18, more)));
-    const fresh = finish(fit(tank(18, more), many));
+    const updated = ended(update(ended(fit(tank(14, middleOfTheStart), many)), tank(18, more)));
+    const fresh = ended(fit(tank(18, more), many));
     expect(updated.diagnostics.solves).toBeLessThan(0.4 * fresh.diagnostics.solves);
     expect(Math.abs(updated.logEvidence - fresh.logEvidence)).toBeLessThan(1);
     for (const name of ['inoculum', 'growthA', 'growthN', 'ratio'])
@@ -141,12 +142,12 @@ describe('one more test day', () => {
   });
 
   it('settles to the same posterior by particles that have been moved on, once', () => {
-    const start = finish(fit(tank(14, middleOfTheStart), { seed: 9, particles: 768 }));
-    expect(finish(settle(start))).toBe(start);
-    const updated = finish(update(start, tank(18, more)));
-    const settled = finish(settle(updated));
-    expect(finish(settle(updated))).toBe(settled);
-    expect(finish(settle(settled))).toBe(settled);
+    const start = ended(fit(tank(14, middleOfTheStart), { seed: 9, particles: 768 }));
+    expect(ended(settle(start))).toBe(start);
+    const updated = ended(update(start, tank(18, more)));
+    const settled = ended(settle(updated));
+    expect(ended(settle(updated))).toBe(settled);
+    expect(ended(settle(settled))).toBe(settled);
     expect(settled.logEvidence).toBe(updated.logEvidence);
     expect(settled.onward.round).toBeGreaterThan(updated.onward.round);
     for (const name of ['inoculum', 'growthA', 'growthN', 'ratio']) {
@@ -156,17 +157,17 @@ describe('one more test day', () => {
   });
 
   it('draws what a further week may bring apart from what the weeks before brought', () => {
-    const later = finish(update(finish(fit(tank(14, middleOfTheStart), settings)), tank(28, more)));
+    const later = ended(update(ended(fit(tank(14, middleOfTheStart), settings)), tank(28, more)));
     expect(score(later, 'vigour:3')).not.toEqual(score(later, 'vigour:4'));
     expect(Math.abs(correlation(score(later, 'hidden:3'), score(later, 'hidden:4')))).toBeLessThan(0.3);
   });
 
   it('starts over where the new readings deny the old fit', () => {
-    const before = finish(fit(tank(14, middleOfTheStart), settings));
+    const before = ended(fit(tank(14, middleOfTheStart), settings));
     const foreseen = [...middleOfTheStart, seen(16, 'nitrite', 5)];
-    expect(finish(update(before, tank(16, foreseen))).diagnostics.levels).toBe(0);
+    expect(ended(update(before, tank(16, foreseen))).diagnostics.levels).toBe(0);
     const denied = [...middleOfTheStart, seen(16, 'nitrite', 0), seen(16, 'ammonia', 6)];
-    expect(finish(update(before, tank(16, denied))).diagnostics.levels).toBeGreaterThan(0);
+    expect(ended(update(before, tank(16, denied))).diagnostics.levels).toBeGreaterThan(0);
   });
 });
 
@@ -186,16 +187,16 @@ describe('the marginal likelihood', () => {
       } while (logWeights[draw] === -Infinity);
     }
     const plain = normalise(logWeights, new Float64Array(draws));
-    const fitted = finish(fit(problem, { seed: 3, particles: 512 }));
+    const fitted = ended(fit(problem, { seed: 3, particles: 512 }));
     expect(Math.abs(fitted.logEvidence - plain)).toBeLessThan(0.25);
   });
 });
 
 describe('a tank with nothing to read', () => {
   it('falls back to what is usual', () => {
-    const posterior = finish(fit(tank(0, []), settings));
+    const posterior = ended(fit(tank(0, []), settings));
     expect(posterior.logEvidence).toBe(0);
-    const ahead = finish(follow(posterior, 150));
+    const ahead = ended(follow(posterior, 150));
     const ready = middle(ahead.readyDays);
     expect(ready).toBeGreaterThan(25);
     expect(ready).toBeLessThan(70);

@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
-import { fit, follow, predictReadings } from '../src/index.ts';
+import { ended, fit, follow, predictReadings } from '../src/index.ts';
 import { showNearest } from '../src/outlook/follow.ts';
-import { cards, finish, tank } from './tank.ts';
+import { cards, tank } from './tank.ts';
 
 it('takes the nearest particle that could be followed in place of one that could not', () => {
   const shown: number[] = [];
@@ -18,8 +18,8 @@ it('takes the nearest particle that could be followed in place of one that could
 });
 
 it('looks ahead and foretells readings in a tank that was never read', () => {
-  const posterior = finish(fit(tank(2, [], { instruments: [] }), { particles: 64 }));
-  const { readyDays } = finish(follow(posterior, 60));
+  const posterior = ended(fit(tank(2, [], { instruments: [] }), { particles: 64 }));
+  const { readyDays } = ended(follow(posterior, 60));
   expect(readyDays.length).toBe(64);
   const asked = { day: 2.5, instrument: cards.ammonia, which: null, dilution: 1 } as const;
   const [forecast] = predictReadings(posterior, [asked], [0.05, 0.5, 0.95]);

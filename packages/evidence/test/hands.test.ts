@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import {
   type Errand,
+  ended,
   fit,
   type Hand,
   handBy,
@@ -10,7 +11,7 @@ import {
   shareOut,
   update,
 } from '../src/index.ts';
-import { finish, seen, tank } from './tank.ts';
+import { seen, tank } from './tank.ts';
 
 const settings = { seed: 3, particles: 128 };
 const before = tank(12, [seen(4, 'ammonia', 4), seen(8, 'ammonia', 3), seen(12, 'nitrite', 3)]);
@@ -47,8 +48,8 @@ function expectSame(one: Posterior, other: Posterior): void {
 }
 
 describe('a fit by several hands', () => {
-  const alone = finish(fit(before, settings));
-  const updatedAlone = finish(update(alone, after));
+  const alone = ended(fit(before, settings));
+  const updatedAlone = ended(update(alone, after));
 
   it.each([1, 2, 3, 5])('comes to the same bytes with %i of them', async (count) => {
     const hands = Array.from({ length: count }, () => handNearby());
@@ -74,7 +75,7 @@ describe('a fit by several hands', () => {
     const other = hand.ask(after, { do: 'weigh', settings });
     const steps = fit(before, settings, [hand]);
     expect(steps.next().done).toBe(false);
-    expectSame(finish(steps), alone);
+    expectSame(ended(steps), alone);
     expect(hand.asked).toBe(1);
     expect(await other).toBeLessThan(0);
   });

@@ -1,6 +1,14 @@
 import { describe, expect, it } from 'vitest';
-import { type Ask, fit, follow, outcomeCount, type Problem, predictReadings, suppose } from '../src/index.ts';
-import { finish } from './tank.ts';
+import {
+  type Ask,
+  ended,
+  fit,
+  follow,
+  outcomeCount,
+  type Problem,
+  predictReadings,
+  suppose,
+} from '../src/index.ts';
 
 const problem: Problem = {
   start: 'wild',
@@ -19,11 +27,11 @@ const problem: Problem = {
   observations: [{ day: 6, instrument: 0, low: 0.7, high: 1.4, shown: 1, dilution: 1 }],
 };
 
-const posterior = finish(fit(problem, { particles: 128, seed: 4 }));
+const posterior = ended(fit(problem, { particles: 128, seed: 4 }));
 
 describe('supposing', () => {
   it('with nothing supposed is the course itself', () => {
-    const followed = finish(follow(posterior, 20));
+    const followed = ended(follow(posterior, 20));
     const days = [8, 12, 20];
     const supposed = suppose(posterior, { days });
     for (const [row, day] of days.entries()) {

@@ -40,11 +40,3 @@ export function tank(
     ...more,
   };
 }
-
-/** Runs a computation to its end. */
-export function finish<T>(steps: Generator<unknown, T>): T {
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-  }
-}

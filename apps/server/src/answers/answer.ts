@@ -1,4 +1,5 @@
 import { type KitLore, learnKits, ordersOf, reckon, SituationError, sheetOf } from '@brinewright/counsel';
+import { ended } from '@brinewright/evidence';
 import { entriesAsOf, entryOfLine, foldTank, type TankFacts } from '@brinewright/journal';
 import type { Journal, KitCounts, Question, Reckoned } from './reckoner.ts';
 
@@ -35,11 +36,4 @@ function kitCounts({ readings, kits }: TankFacts): KitCounts {
   for (const { kit } of readings)
     if (kit !== undefined && kits.has(kit)) counts[kit] = (counts[kit] ?? 0) + 1;
   return counts;
-}
-
-function ended<T>(steps: Generator<unknown, T>): T {
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-  }
 }

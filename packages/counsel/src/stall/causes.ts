@@ -1,4 +1,4 @@
-import type { Hand, Progress } from '@brinewright/evidence';
+import { ended, type Hand, type Progress } from '@brinewright/evidence';
 import type { Reckoning } from '../course/reckon.ts';
 import { bearingsOf } from '../orders/bearings.ts';
 import { type Rivals, weighRivals } from './rivals.ts';
@@ -60,10 +60,7 @@ export function* explain(reckoning: Reckoning, hands: readonly Hand[] = []): Gen
 }
 
 /** The same at once. */
-export function causes(reckoning: Reckoning): Cause[] {
-  const steps = explain(reckoning);
-  for (let step = steps.next(); ; step = steps.next()) if (step.done) return step.value;
-}
+export const causes = (reckoning: Reckoning): Cause[] => ended(explain(reckoning));
 
 function ranked(evidence: Evidence, rivals: Rivals): Cause[] {
   const found = stallsTable

@@ -1,6 +1,7 @@
+import { ended } from '@brinewright/evidence';
 import { describe, expect, it } from 'vitest';
 import { explain, settleAhead } from '../../src/index.ts';
-import { culture, dose, finish, type Line, read, reckonAt, start } from '../scenarios/station.ts';
+import { culture, dose, type Line, read, reckonAt, start } from '../scenarios/station.ts';
 
 const journal: readonly Line[] = [
   ...start,
@@ -18,19 +19,19 @@ const journal: readonly Line[] = [
 function evenings(between: (reckoning: ReturnType<typeof reckonAt>) => void) {
   const eighth = reckonAt(journal, 8.1, 96);
   const first = reckonAt(journal, 8.2, 96, eighth);
-  finish(explain(first));
+  ended(explain(first));
   between(first);
   const second = reckonAt(journal, 11.05, 96, first);
-  finish(explain(second));
+  ended(explain(second));
   between(second);
   const third = reckonAt(journal, 11.2, 96, second);
-  return { third, causes: finish(explain(third)) };
+  return { third, causes: ended(explain(third)) };
 }
 
 describe('a tank reckoned on from evening to evening', { timeout: 30_000 }, () => {
   it('comes to the same, whether what there was time for was done ahead or not', () => {
     const late = evenings(() => undefined);
-    const ahead = evenings((reckoning) => finish(settleAhead(reckoning)));
+    const ahead = evenings((reckoning) => ended(settleAhead(reckoning)));
     expect(ahead.third.posterior.scores).toEqual(late.third.posterior.scores);
     expect(ahead.causes).toEqual(late.causes);
   });

@@ -1,6 +1,7 @@
+import { ended } from '@brinewright/evidence';
 import { describe, expect, it } from 'vitest';
 import { courseOf, type Idea, ideasOf, type Reckoning, whatIf } from '../../src/index.ts';
-import { culture, dose, finish, kits, type Line, read, reckonAt, water } from '../scenarios/station.ts';
+import { culture, dose, kits, type Line, read, reckonAt, water } from '../scenarios/station.ts';
 
 /** Dosed to 2 mg/L an hour after the opening, ammonia on its way down on day 8. */
 const history: readonly Line[] = [
@@ -17,7 +18,7 @@ const history: readonly Line[] = [
 const reckoning = reckonAt(history, 8);
 const plan = courseOf(reckoning);
 
-const supposing = (idea: Idea, from: Reckoning = reckoning) => finish(whatIf(from, idea));
+const supposing = (idea: Idea, from: Reckoning = reckoning) => ended(whatIf(from, idea));
 
 describe('what if', () => {
   it('offers what this tank can be asked, with the amounts it has known', () => {

@@ -1,9 +1,9 @@
+import { ended } from '@brinewright/evidence';
 import { describe, expect, it } from 'vitest';
 import { compareRoutes, type RouteOutlook } from '../../src/index.ts';
-import { finish } from '../scenarios/station.ts';
 
 const compared = (particles = 192, prices = {}): RouteOutlook[] =>
-  finish(compareRoutes({ litres: 200 }, { particles, days: 120, prices }));
+  ended(compareRoutes({ litres: 200 }, { particles, days: 120, prices }));
 
 /** Milliseconds a test may take on a busy machine; alone each is done in about one second. */
 const patience = 30_000;

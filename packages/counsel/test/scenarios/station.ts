@@ -1,3 +1,4 @@
+import { ended } from '@brinewright/evidence';
 import { foldTank, parseJournal, type TankFacts } from '@brinewright/journal';
 import { type Intent, type Order, ordersOf, type Reckoning, reckon } from '../../src/index.ts';
 
@@ -31,14 +32,6 @@ export function factsOf(lines: readonly Line[]): TankFacts {
   return foldTank(entries, tank as TankFacts['tank']);
 }
 
-/** Runs a computation to its end. */
-export function finish<T>(steps: Generator<unknown, T>): T {
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-  }
-}
-
 export function reckonAt(
   lines: readonly Line[],
   day: number,
@@ -47,7 +40,7 @@ export function reckonAt(
 ): Reckoning {
   const known = lines.filter(([at]) => at <= day);
   const options = { asOf: opened + day * dayMs, particles, seed: 3 };
-  return finish(reckon(factsOf(known), { ...options, ...(previous && { previous }) }));
+  return ended(reckon(factsOf(known), { ...options, ...(previous && { previous }) }));
 }
 
 /** What the advice would be on a day of a history. */

@@ -3,6 +3,7 @@ import { openParticles, type Particles, portionOf, putPortion } from '../infer/p
 import { stirred } from '../infer/stir.ts';
 import { type Model, prepare } from '../model/model.ts';
 import type { Problem } from '../problem.ts';
+import { ended } from '../steps.ts';
 import type { Errand, Found, StirFound, StirWork } from './work.ts';
 
 /** Opens a hand in the thread that is to be one: what answers its errands, each at once. */
@@ -17,11 +18,11 @@ export function openHand(): (errand: Errand) => Found[keyof Found] {
         if (!bench || !isFor(bench, work)) bench = openBench(problem, work);
         return stir(bench, work);
       case 'fit': {
-        const { model: _, ...plain } = finished(fit(problem, work.settings));
+        const { model: _, ...plain } = ended(fit(problem, work.settings));
         return plain;
       }
       case 'weigh':
-        return finished(logEvidenceOf(problem, work.settings));
+        return ended(logEvidenceOf(problem, work.settings));
     }
   };
 }
@@ -44,16 +45,9 @@ function stir({ model, particles }: Bench, { fold, stirring, portion }: StirWork
   const [solves, evaluations] = [model.solves(), model.evaluations()];
   putPortion(particles, fold.from, portion);
   return {
-    stirred: finished(stirred(model, particles, fold, stirring)),
+    stirred: ended(stirred(model, particles, fold, stirring)),
     portion: portionOf(particles, fold),
     solves: model.solves() - solves,
     evaluations: model.evaluations() - evaluations,
   };
-}
-
-function finished<T>(steps: Generator<unknown, T>): T {
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-  }
 }

@@ -1,5 +1,5 @@
-import { fit, follow, predictReadings, suppose, update } from '../../src/index.ts';
-import { cards, finish, seen, tank } from '../tank.ts';
+import { ended, fit, follow, predictReadings, suppose, update } from '../../src/index.ts';
+import { cards, seen, tank } from '../tank.ts';
 
 /** 64-bit FNV-1a of the bytes of numbers, as text. */
 function digest(...tables: readonly (readonly number[] | Float64Array)[]): string {
@@ -19,9 +19,9 @@ function digestsOfAnswers(): Record<string, string> {
     seen(10, 'ammonia', 3),
   ]);
   const late = tank(14, [...early.observations, seen(14, 'ammonia', 0), seen(14, 'nitrite', 5)]);
-  const fitted = finish(fit(early, { seed: 11, particles: 192 }));
-  const updated = finish(update(fitted, late));
-  const ahead = finish(follow(updated, 60));
+  const fitted = ended(fit(early, { seed: 11, particles: 192 }));
+  const updated = ended(update(fitted, late));
+  const ahead = ended(follow(updated, 60));
   const ask = { day: 17, instrument: cards.nitrite, which: 1, dilution: 1 };
   const forecasts = predictReadings(updated, [ask], [0.05, 0.5, 0.95]);
   const supposed = suppose(updated, { days: [20], asks: [ask] });
