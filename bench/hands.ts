@@ -3,10 +3,10 @@ import { Worker } from 'node:worker_threads';
 import {
   fit as fitting,
   type Hand,
-  handBy,
   type Posterior,
   type Problem,
   type Progress,
+  reach,
   update,
 } from '@brinewright/evidence';
 import { withoutLastDay } from './fits.ts';
@@ -36,17 +36,10 @@ export function openCrew(count: number): Crew {
   };
 }
 
-/** Answers come in the order of the errands. */
 function handOf(thread: Worker): Hand {
-  const waiting: ((found: unknown) => void)[] = [];
-  thread.on('message', (found) => waiting.shift()?.(found));
-  return handBy(
-    (errand) =>
-      new Promise((resolve) => {
-        waiting.push(resolve);
-        thread.postMessage(errand);
-      }),
-  );
+  const { hand, answered } = reach((errand) => thread.postMessage(errand));
+  thread.on('message', answered);
+  return hand;
 }
 
 /** Least time on the clock of a cold fit and of an update by its last test day, each done several times, ms. */

@@ -1,6 +1,6 @@
 import { availableParallelism } from 'node:os';
 import { parentPort, Worker } from 'node:worker_threads';
-import { type Errand, type Hand, handBy, openHand } from '@brinewright/evidence';
+import { type Errand, type Hand, openHand, reach } from '@brinewright/evidence';
 
 /** Particles are moved in four parts, one of them by the thread that asks. */
 const mostHands = 3;
@@ -15,8 +15,7 @@ export interface Crew {
 export function openCrew(program: URL): Crew {
   const hands: Hand[] = [];
   const count = Math.min(mostHands, availableParallelism() - 1);
-  const threads = Array.from({ length: count }, () => new Worker(program));
-  for (const thread of threads) thread.once('message', () => hands.push(handOf(thread)));
+  const threads = Array.from({ length: count }, () => start(program, hands));
   return {
     hands,
     close: async () => {
@@ -25,20 +24,15 @@ export function openCrew(program: URL): Crew {
   };
 }
 
-/** A thread answers errands in their order. */
-function handOf(thread: Worker): Hand {
-  const waiting: { readonly resolve: (found: unknown) => void; readonly reject: (why: Error) => void }[] = [];
-  thread.on('message', (found) => waiting.shift()?.resolve(found));
-  thread.on('error', (why) => {
-    for (const { reject } of waiting.splice(0)) reject(why);
+/** Starts a thread, which says first that it is there and then answers. */
+function start(program: URL, ready: Hand[]): Worker {
+  const thread = new Worker(program);
+  const { hand, answered, gone } = reach((errand) => thread.postMessage(errand));
+  thread.once('message', () => {
+    ready.push(hand);
+    thread.on('message', answered);
   });
-  return handBy(
-    (errand) =>
-      new Promise((resolve, reject) => {
-        waiting.push({ resolve, reject });
-        thread.postMessage(errand);
-      }),
-  );
+  return thread.on('error', gone);
 }
 
 /** What such a thread does: says that it is there, then answers. */

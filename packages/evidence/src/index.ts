@@ -1,4 +1,4 @@
-export { type Hand, handBy } from './hands/hand.ts';
+export { type Hand, reach } from './hands/hand.ts';
 export { openHand } from './hands/open-hand.ts';
 export { shareOut } from './hands/share-out.ts';
 export type { Errand, Found, PlainPosterior, Work } from './hands/work.ts';

@@ -1,4 +1,4 @@
-import { type Hand, handBy } from '@brinewright/evidence';
+import { type Hand, reach } from '@brinewright/evidence';
 
 /** Hands beside the course worker: particles are moved in four parts, and the page has to be drawn meanwhile. */
 const mostHands = 3;
@@ -17,25 +17,17 @@ export function handsHere(): readonly Hand[] {
   return ready;
 }
 
-/** Starts a worker, which says first that it is there and then answers errands in their order. */
+/** Starts a worker, which says first that it is there and then answers. */
 function start(): void {
   const worker = new Worker(new URL('./hand.worker.ts', import.meta.url), { type: 'module' });
-  const waiting: { readonly resolve: (found: unknown) => void; readonly reject: (why: Error) => void }[] = [];
-  const hand = handBy(
-    (errand) =>
-      new Promise((resolve, reject) => {
-        waiting.push({ resolve, reject });
-        worker.postMessage(errand);
-      }),
-  );
+  const { hand, answered, gone } = reach((errand) => worker.postMessage(errand));
   const there = () => {
     ready.push(hand);
-    worker.addEventListener('message', ({ data }) => waiting.shift()?.resolve(data));
+    worker.addEventListener('message', ({ data }) => answered(data));
   };
   worker.addEventListener('message', there, { once: true });
   worker.addEventListener('error', ({ message }) => {
     worker.terminate();
-    if (ready.includes(hand)) ready.splice(ready.indexOf(hand), 1);
-    for (const { reject } of waiting.splice(0)) reject(new Error(message));
+    gone(new Error(message));
   });
 }

@@ -5,31 +5,46 @@ import type { Errand, Found, Work } from './work.ts';
 export interface Hand {
   /** It has nothing to do and has never failed. */
   readonly idle: boolean;
-  /** Rejects where the thread failed or is gone. */
+  /** Rejects where the thread is gone. */
   ask<W extends Work>(problem: Problem, work: W): Promise<Found[W['do']]>;
 }
 
-/** A hand that is reached by a way of sending errands; the thread at the other end answers each by `openHand`. */
-export function handBy(send: (errand: Errand) => Promise<unknown>): Hand {
-  let busy = 0;
-  let failed = false;
+/** A hand and what its thread says: whoever started the thread passes that on. */
+export interface Reached {
+  readonly hand: Hand;
+  /** It answered the oldest errand that was not answered yet. */
+  answered(found: unknown): void;
+  /** It failed or was ended, and is asked no more. */
+  gone(why: Error): void;
+}
+
+interface Waiting {
+  readonly resolve: (found: Found[keyof Found]) => void;
+  readonly reject: (why: Error) => void;
+}
+
+/** Reaches a thread that answers errands in their order by `openHand`. `post` sends it one. */
+export function reach(post: (errand: Errand) => void): Reached {
+  const waiting: Waiting[] = [];
   let last: Problem | undefined;
+  let end: Error | undefined;
   return {
-    get idle() {
-      return busy === 0 && !failed;
+    hand: {
+      get idle() {
+        return waiting.length === 0 && end === undefined;
+      },
+      async ask<W extends Work>(problem: Problem, work: W) {
+        if (end) throw end;
+        const found = new Promise<Found[keyof Found]>((resolve, reject) => waiting.push({ resolve, reject }));
+        post({ problem: problem === last ? undefined : problem, work });
+        last = problem;
+        return (await found) as Found[W['do']];
+      },
     },
-    async ask<W extends Work>(problem: Problem, work: W) {
-      const errand = { problem: problem === last ? undefined : problem, work };
-      last = problem;
-      busy++;
-      try {
-        return (await send(errand)) as Found[W['do']];
-      } catch (error) {
-        failed = true;
-        throw error;
-      } finally {
-        busy--;
-      }
+    answered: (found) => waiting.shift()?.resolve(found as Found[keyof Found]),
+    gone(why) {
+      end = why;
+      for (const { reject } of waiting.splice(0)) reject(why);
     },
   };
 }
