@@ -1,6 +1,6 @@
 /**
  * What a server carries, next to bare inserts of the same rows in the same database on the same disk:
- * `npm run bench:server` (some seconds), `npm run bench:server -- long`, `-- growth` (to 10⁶ entries; `growth 10000000`
+ * `npm run bench:server` (some minutes), `npm run bench:server -- long`, `-- growth` (to 10⁶ entries; `growth 10000000`
  * to that), `-- rounds`; `sqlite` or `postgres` for one of them alone. The server is bundled first; with a PostgreSQL
  * installed that is measured too. Everything runs on this machine, clients included, so that client and server share its
  * processors; the load of the machine is printed.

@@ -2,6 +2,7 @@
  * How fast entries go in and out, next to bare inserts of the same rows. Both sides take turns, several times, so that
  * what else the machine does meanwhile falls on both; the middle turn is told.
  */
+import { setTimeout as pause } from 'node:timers/promises';
 import type { Entry, TankId } from '@brinewright/journal';
 import type { Bare } from './bare.ts';
 import { batchesOf, benchTank, readingsOf } from './entries.ts';
@@ -36,6 +37,20 @@ async function warm(batch: number, write: (entries: Entries) => Promise<unknown>
   for (const entry of readingsOf(one, 2000)) await write([entry]);
 }
 
+/**
+ * Waits until the server has done what pushes set off: rounds are reckoned anew seconds after a tank got entries, which would
+ * fall on whatever is measured then.
+ */
+async function atRest({ processor }: ServerUnderTest): Promise<void> {
+  let before = await processor();
+  for (let calm = 0; calm < 6; ) {
+    await pause(1000);
+    const now = await processor();
+    calm = now - before < 0.05 ? calm + 1 : 0;
+    before = now;
+  }
+}
+
 export async function compareRates(bare: Bare, server: ServerUnderTest, sizes: Sizes): Promise<Compared> {
   const { batch, turns, clients, crowd } = sizes;
   await warm(batch, (entries) => server.push((entries[0] as Entry).tank, entries), 9000);
@@ -48,10 +63,15 @@ export async function compareRates(bare: Bare, server: ServerUnderTest, sizes: S
   for (let turn = 0; turn < turns; turn++) {
     const work = jobsOf(bare, server, sizes, turn);
     const bareRow = (what: string, jobs: Jobs) => measure(what, spread(jobs, bare.connections(jobs.length)));
-    all.push([
+    await atRest(server);
+    const batches = [
       await bareRow(`plain insert of ${batch}`, work.plain),
       await inserted.batches.over(() => bareRow(`dense insert of ${batch}`, work.dense)),
       await served.batches.over(() => measure(`push of ${batch}`, work.push)),
+    ];
+    await atRest(server);
+    all.push([
+      ...batches,
       await inserted.few.over(() => bareRow(`insert of one, ${clients} clients`, work.few.plain)),
       await served.few.over(() => measure(`push of one, ${clients} clients`, work.few.push)),
       await inserted.crowd.over(() => bareRow(`insert of one, ${crowd} clients`, work.crowd.plain)),
