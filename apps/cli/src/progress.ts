@@ -1,4 +1,4 @@
-import { setImmediate as breathe } from 'node:timers/promises';
+import { setImmediate as breathe, setTimeout as pause } from 'node:timers/promises';
 import type { Progress } from '@brinewright/evidence';
 import type { Io } from './io.ts';
 
@@ -19,7 +19,7 @@ export async function follow<Result>(io: Io, work: Generator<Progress, Result>, 
     const line = `${what}${said}, ${Math.floor(fraction * 100)} %`;
     if (io.errIsTerminal && line !== shown) io.err(clearLine + line);
     shown = line;
-    await wait;
+    if (wait) await Promise.race([wait, pause(sliceMs)]);
     if (performance.now() > until) {
       await breathe();
       until = performance.now() + sliceMs;

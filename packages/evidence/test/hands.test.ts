@@ -68,6 +68,26 @@ describe('a fit by several hands', () => {
     expect([failing.hand.idle, steady.hand.idle]).toEqual([false, true]);
   });
 
+  it('comes to the same where what a hand has is done here as well, work done in vain not counted', async () => {
+    const { hand, asked } = handNearby();
+    const steps = fit(before, settings, [hand]);
+    // Every other time it goes on without waiting, and lets answers in while it does so.
+    let [hurries, hurried] = [0, false];
+    for (let step = steps.next(); ; step = steps.next()) {
+      if (step.done) {
+        expectSame(step.value, alone);
+        break;
+      }
+      const { until } = step.value;
+      if (until) hurried = !hurried;
+      if (until && hurried) hurries++;
+      else if (until) await until;
+      else if (hurried) await new Promise((resolve) => setTimeout(resolve));
+    }
+    expect(asked()).toBeGreaterThan(3);
+    expect(hurries).toBeGreaterThan(0);
+  });
+
   it('leaves a hand alone that is busy with something else', async () => {
     const { hand, asked } = handNearby();
     const other = hand.ask(after, { do: 'weigh', settings });
@@ -89,6 +109,7 @@ describe('a fit by several hands', () => {
 describe('jobs shared out', () => {
   const progress = (done: number): Progress => ({ fraction: done / 20, said: 'counting' });
   const jobs = Array.from({ length: 20 }, (_, i) => i);
+  const take = (_: number, found: number) => found;
   function* here(job: number) {
     yield;
     return job * job;
@@ -102,16 +123,35 @@ describe('jobs shared out', () => {
       done.push(job);
       return job * job;
     };
-    expect(await waitedFor(shareOut(jobs, [hand], here, there, progress))).toEqual(
+    expect(await waitedFor(shareOut(jobs, [hand], { here, there, take }, progress))).toEqual(
       jobs.map((job) => job * job),
     );
     expect(new Set(done).size).toBe(done.length);
     expect(done).not.toContain(0);
     done.length = 0;
-    const abandoned = shareOut(jobs, [hand], here, there, progress);
+    const abandoned = shareOut(jobs, [hand], { here, there, take }, progress);
     abandoned.next();
     abandoned.next();
     await new Promise((resolve) => setTimeout(resolve, 20));
     expect(done.length).toBe(2);
+  });
+
+  it('are done here as well where a hand is slow and whoever drives this does not wait', async () => {
+    const { hand } = handNearby();
+    const slow: (() => void)[] = [];
+    const there = (_: Hand, job: number) =>
+      new Promise<number>((resolve) => slow.push(() => resolve(job * job)));
+    const taken: number[] = [];
+    const noted = (job: number, found: number) => {
+      taken.push(job);
+      return found;
+    };
+    const found = ended(shareOut(jobs, [hand], { here, there, take: noted }, progress));
+    expect(found).toEqual(jobs.map((job) => job * job));
+    // What comes when all is done is not taken in.
+    for (const answer of slow) answer();
+    await new Promise((resolve) => setTimeout(resolve));
+    expect(slow).toHaveLength(2);
+    expect(taken).toEqual([]);
   });
 });

@@ -25,7 +25,7 @@ import {
 import { indexedDbStore } from '@brinewright/store/indexeddb';
 import { breathe } from '../parts/in-slices.ts';
 import { appendInParts } from '../state/append.ts';
-import { handsHere } from './hands.ts';
+import { handsHere, handsWhileDrawing } from './hands.ts';
 import type { FromWorker, Task, Told, ToWorker } from './protocol.ts';
 import { PROTOCOL, textOfLore } from './protocol.ts';
 
@@ -161,7 +161,7 @@ function reckoned(request: number, task: Reckon | Foresee, log: readonly Entry[]
     asOf,
     seed,
     days,
-    hands: handsHere(),
+    hands: handsWhileDrawing(),
     ...(previous && { previous }),
     ...(lore && { lore }),
   };
@@ -186,7 +186,7 @@ async function course(request: number, task: Reckon): Promise<Reply> {
 async function recalled(request: number, task: Task): Promise<Reply> {
   const { tank, asOf, seed, days, timeZone } = task;
   const facts = foldTank(entriesAsOf(logOf(task), asOf), tank);
-  const reckoning = await driven(request, reckon(facts, { asOf, seed, days, hands: handsHere() }));
+  const reckoning = await driven(request, reckon(facts, { asOf, seed, days, hands: handsWhileDrawing() }));
   return { kind: 'recalled', sheet: sheetOf(reckoning, { timeZone }) };
 }
 

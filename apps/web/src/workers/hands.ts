@@ -17,6 +17,12 @@ export function handsHere(): readonly Hand[] {
   return ready;
 }
 
+/** Where there are but two processors, the page needs the other while it draws what was written. */
+export function handsWhileDrawing(): readonly Hand[] {
+  const hands = handsHere();
+  return navigator.hardwareConcurrency > 2 ? hands : [];
+}
+
 /** Starts a worker, which says first that it is there and then answers. */
 function start(): void {
   const worker = new Worker(new URL('./hand.worker.ts', import.meta.url), { type: 'module' });

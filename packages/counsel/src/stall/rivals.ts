@@ -138,8 +138,11 @@ function* weighed(reckoning: Reckoning, hands: readonly Hand[]): Generator<Progr
     suppositions,
     // What is carried on is here, and soon done.
     reckoning.supposed?.size ? [] : hands,
-    (one) => weigh(reckoning, one),
-    (hand, one) => weighBy(hand, reckoning, one),
+    {
+      here: (one) => weigh(reckoning, one),
+      there: (hand, one) => weighBy(hand, reckoning, one),
+      take: (_, weight) => weight,
+    },
     (done) => ({ fraction: done / suppositions.length, said: 'weighing what else it could be' }),
   );
   const ahead = aheadOf(reckoning, suppositions, weights);

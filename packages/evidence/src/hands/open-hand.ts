@@ -42,12 +42,9 @@ const isFor = ({ particles }: Bench, { settings }: StirWork): boolean =>
   particles.seed === settings.seed && particles.count === settings.particles;
 
 function stir({ model, particles }: Bench, { fold, stirring, portion }: StirWork): StirFound {
-  const [solves, evaluations] = [model.solves(), model.evaluations()];
   putPortion(particles, fold.from, portion);
   return {
     stirred: ended(stirred(model, particles, fold, stirring)),
     portion: portionOf(particles, fold),
-    solves: model.solves() - solves,
-    evaluations: model.evaluations() - evaluations,
   };
 }

@@ -31,9 +31,6 @@ export interface Found {
 export interface StirFound {
   readonly stirred: Stirred;
   readonly portion: Portion;
-  /** Runs of the water it took, and derivative evaluations in them. */
-  readonly solves: number;
-  readonly evaluations: number;
 }
 
 /** A posterior but for its model, which whoever knows the problem can prepare. */

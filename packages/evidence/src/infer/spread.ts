@@ -2,10 +2,10 @@ import type { Hand } from '../hands/hand.ts';
 import { shareOut } from '../hands/share-out.ts';
 import type { Model } from '../model/model.ts';
 import { stream } from '../numbers/random.ts';
-import { type Fold, foldsOf } from './folds.ts';
+import { foldsOf } from './folds.ts';
 import { choose, type Particles, portionOf, putPortion } from './particles.ts';
 import type { Progress } from './posterior.ts';
-import { type Stir, type Stirred, type Stirring, stirred } from './stir.ts';
+import { type Stir, type Stirred, stirred } from './stir.ts';
 import { resample } from './weights.ts';
 
 /** Key of the streams that choose particles. */
@@ -29,32 +29,33 @@ export function* spread(
   const folds = foldsOf(model, particles.scores, weights, chosen);
   choose(particles, chosen);
   const progress = { fraction: 0.05 + 0.9 * Math.sqrt(temperature), said: 'weighing the readings' };
+  const [solves, evaluations] = [model.solves(), model.evaluations()];
   const stirring = { ...stir, temperature, round, share };
   const moved = yield* shareOut(
     folds,
     hands,
-    (fold) => stirred(model, particles, fold, stirring),
-    (hand, fold) => stirredBy(hand, model, particles, fold, stirring),
+    {
+      here: (fold) => stirred(model, particles, fold, stirring),
+      there: (hand, fold) => {
+        const settings = { seed, particles: count };
+        const portion = portionOf(particles, fold);
+        return hand.ask(model.problem, { do: 'stir', settings, fold, stirring, portion });
+      },
+      take: (fold, found) => {
+        putPortion(particles, fold.from, found.portion);
+        return found.stirred;
+      },
+    },
     () => progress,
   );
+  const sum = (of: (one: Stirred) => number): number => moved.reduce((all, one) => all + of(one), 0);
+  model.recount({
+    solves: solves + sum((one) => one.solves),
+    evaluations: evaluations + sum((one) => one.evaluations),
+  });
   const mean = (of: (one: Stirred) => number): number =>
     moved.reduce((sum, one, i) => sum + of(one) * (folds[i]!.until - folds[i]!.from), 0) / count;
   particles.round += Math.max(...moved.map(({ sweeps }) => sweeps));
   particles.share = mean((one) => one.share);
   return { acceptance: mean((one) => one.acceptance), remembered: mean((one) => one.remembered) };
-}
-
-async function stirredBy(
-  hand: Hand,
-  model: Model,
-  particles: Particles,
-  fold: Fold,
-  stirring: Stirring,
-): Promise<Stirred> {
-  const settings = { seed: particles.seed, particles: particles.count };
-  const portion = portionOf(particles, fold);
-  const found = await hand.ask(model.problem, { do: 'stir', settings, fold, stirring, portion });
-  putPortion(particles, fold.from, found.portion);
-  model.tally(found);
-  return found.stirred;
 }

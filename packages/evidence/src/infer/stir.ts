@@ -28,6 +28,9 @@ export interface Stirred {
   readonly acceptance: number;
   /** How much of where they were they still remember. */
   readonly remembered: number;
+  /** Runs of the water it took, and derivative evaluations in them. */
+  readonly solves: number;
+  readonly evaluations: number;
 }
 
 /** Moves a fold's particles, in place. What comes of them depends on no other fold. */
@@ -43,6 +46,7 @@ export function* stirred(
   const { size } = particles;
   const here = particles.scores.subarray(from * size, until * size);
   const began = here.slice();
+  const [solves, evaluations] = [model.solves(), model.evaluations()];
   let [sweeps, share, taken, left] = [0, stirring.share, 0, 1];
   for (; sweeps < mostSweeps && left > remembering; sweeps++) {
     const acceptance = yield* sweep(model, particles, {
@@ -56,5 +60,12 @@ export function* stirred(
     taken += acceptance;
     left = remembered(began, here, size);
   }
-  return { sweeps, share, acceptance: sweeps > 0 ? taken / sweeps : 0, remembered: left };
+  return {
+    sweeps,
+    share,
+    acceptance: sweeps > 0 ? taken / sweeps : 0,
+    remembered: left,
+    solves: model.solves() - solves,
+    evaluations: model.evaluations() - evaluations,
+  };
 }

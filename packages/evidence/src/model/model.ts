@@ -60,8 +60,8 @@ export interface Model {
   /** Runs of the water since the model was made, and derivative evaluations in them. */
   solves(): number;
   evaluations(): number;
-  /** Counts work done on this problem by another thread. */
-  tally(elsewhere: { readonly solves: number; readonly evaluations: number }): void;
+  /** Says how much of both counts in all: other threads may have done some, and some may have been done in vain. */
+  recount(all: { readonly solves: number; readonly evaluations: number }): void;
 }
 
 /**
@@ -146,9 +146,9 @@ export function prepare(
     levels: (row) => levelsAt(shown.row.states, row),
     solves: () => elsewhere.solves + runs.solves,
     evaluations: () => elsewhere.evaluations + runs.evaluations,
-    tally({ solves, evaluations }) {
-      elsewhere.solves += solves;
-      elsewhere.evaluations += evaluations;
+    recount({ solves, evaluations }) {
+      elsewhere.solves = solves - runs.solves;
+      elsewhere.evaluations = evaluations - runs.evaluations;
     },
   };
 }
