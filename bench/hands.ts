@@ -8,6 +8,7 @@ import {
   type Progress,
   reach,
   update,
+  waitedFor,
 } from '@brinewright/evidence';
 import { withoutLastDay } from './fits.ts';
 
@@ -58,12 +59,4 @@ async function clockOf(steps: Generator<Progress, Posterior>): Promise<number> {
   const began = performance.now();
   await waitedFor(steps);
   return performance.now() - began;
-}
-
-/** Runs a fit to its end, waiting where it waits for hands. */
-async function waitedFor(steps: Generator<Progress, Posterior>): Promise<Posterior> {
-  for (let step = steps.next(); ; step = steps.next()) {
-    if (step.done) return step.value;
-    await step.value.until;
-  }
 }

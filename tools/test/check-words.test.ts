@@ -15,7 +15,7 @@ describe('words that stay out of the project', () => {
   });
 
   it.each([
-    ['a relative path', "import { a } from '../work/a.ts';"],
+    ['a relative path', `import { a } from '..${slash}work${slash}a.ts';`],
     ['a path inside the project', 'packages/journal/src/fold/home/a.ts'],
     ['a route of the server', "app.get('/tanks/:id')"],
     ['a link', 'https://doi.org/10.1016/0304-4203(79)90015-3'],

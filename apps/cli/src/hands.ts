@@ -1,9 +1,6 @@
 import { availableParallelism } from 'node:os';
 import { parentPort, Worker } from 'node:worker_threads';
-import { type Errand, type Hand, openHand, reach } from '@brinewright/evidence';
-
-/** Particles are moved in four parts, one of them by the thread that asks. */
-const mostHands = 3;
+import { type Errand, type Hand, mostHands, openHand, reach } from '@brinewright/evidence';
 
 export interface Crew {
   /** Those whose program runs already. */

@@ -9,6 +9,7 @@ import {
   reach,
   shareOut,
   update,
+  waitedFor,
 } from '../src/index.ts';
 import { seen, tank } from './tank.ts';
 
@@ -29,13 +30,6 @@ function handNearby(fails = false): { hand: Hand; asked: () => number } {
     });
   });
   return { hand, asked: () => asked };
-}
-
-async function waitedFor<T>(steps: Generator<Progress, T>): Promise<T> {
-  for (let step = steps.next(); ; step = steps.next()) {
-    if (step.done) return step.value;
-    await step.value.until;
-  }
 }
 
 function expectSame(one: Posterior, other: Posterior): void {

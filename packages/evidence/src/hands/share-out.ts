@@ -30,7 +30,6 @@ export function* shareOut<Job, Found, Result>(
   const left = [...jobs.keys()];
   const has = new Map(hands.filter(({ idle }) => idle).map((hand) => [hand, 0]));
   const out = new Map<number, Promise<void>>();
-  let going = true;
 
   const give = (hand: Hand, job: number): void => {
     has.set(hand, has.get(hand)! + 1);
@@ -38,7 +37,7 @@ export function* shareOut<Job, Found, Result>(
       (found) => {
         has.set(hand, has.get(hand)! - 1);
         out.delete(job);
-        if (going && !results.has(job)) results.set(job, take(jobs[job]!, found));
+        if (!results.has(job)) results.set(job, take(jobs[job]!, found));
       },
       () => {
         has.delete(hand);
@@ -76,6 +75,5 @@ export function* shareOut<Job, Found, Result>(
     const last = [...out.keys()].findLast((one) => !results.has(one));
     if (results.size === known && left.length === 0 && last !== undefined) yield* doHere(last);
   }
-  going = false;
   return jobs.map((_, index) => results.get(index)!);
 }

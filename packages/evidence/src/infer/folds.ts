@@ -16,6 +16,8 @@ export interface Fold {
 export const shapeOf = ({ leanings, others }: Fold): Shape => ({ leanings, cloud: cloudOf(others) });
 
 const mostFolds = 4;
+/** Hands that find something to do in one fit, beside the thread that asks. */
+export const mostHands = mostFolds - 1;
 
 /**
  * The shapes particles are to be moved by once each of them has been taken from the one chosen for it. A fold of them is moved
