@@ -4,43 +4,82 @@
  * built before the first run; tests compile them again and compare. Needed only after a change to a kernel:
  * `node tools/build-kernel.mjs`.
  */
-import { writeFileSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
+import { holdInLocals } from './support/hold-in-locals.mjs';
 import { root } from './support/root.mjs';
 
+/**
+ * `inlined`: largest function, in the optimiser's measure, that is put wherever it is called. `apart`: a function that is put
+ * nowhere, so that with all it calls put into it it can hold in locals what lies in memory.
+ */
 export const kernels = [
-  { source: 'packages/nitrogen/wasm/kernel.ts', module: 'packages/nitrogen/src/batch/bytes.ts' },
-  { source: 'packages/evidence/wasm/kernel.ts', module: 'packages/evidence/src/numbers/bytes.ts' },
+  {
+    source: 'packages/nitrogen/wasm/kernel.ts',
+    module: 'packages/nitrogen/src/batch/bytes.ts',
+    inlined: 1000,
+    apart: '*/advance/advance',
+  },
+  {
+    source: 'packages/evidence/wasm/kernel.ts',
+    module: 'packages/evidence/src/numbers/bytes.ts',
+    inlined: 250,
+  },
 ];
 
 /** Warning about vectors in a function's signature: none of ours is called from outside. */
 const vectorsExchanged = '112';
 
-/** Compiles a kernel; the bytes depend on the sources and the compiler's version alone. */
-export async function compileKernel(source) {
-  const asc = await import('assemblyscript/asc');
-  let bytes;
-  const { error, stderr } = await asc.main(
-    [
-      source,
-      ...['--outFile', 'kernel.wasm', '--runtime', 'stub', '--enable', 'simd', '--noAssert'],
-      ...['--optimizeLevel', '3', '--shrinkLevel', '0', '--converge', '--disableWarning', vectorsExchanged],
-    ],
-    {
-      writeFile: (_name, contents) => {
-        bytes = contents;
-      },
-    },
-  );
-  if (error) throw new Error(`${source} does not compile: ${stderr.toString()}`);
-  return bytes;
+/** Compiles a kernel; the bytes depend on the sources and the versions of compiler and optimiser alone. */
+export async function compileKernel({ source, inlined, apart }) {
+  const { default: binaryen } = await import('binaryen');
+  binaryen.setOptimizeLevel(3);
+  binaryen.setShrinkLevel(0);
+  binaryen.setAlwaysInlineMaxSize(inlined);
+  const { SIMD128, MutableGlobals, BulkMemory, BulkMemoryOpt, SignExt, NontrappingFPToInt } =
+    binaryen.Features;
+  const features = SIMD128 | MutableGlobals | BulkMemory | BulkMemoryOpt | SignExt | NontrappingFPToInt;
+  const written = binaryen.readBinary(compileAsWritten(source));
+  written.setFeatures(features);
+  if (apart) {
+    binaryen.setPassArgument('no-inline', apart);
+    written.runPasses(['no-inline']);
+  }
+  written.optimize();
+  const held = binaryen.parseText(holdInLocals(written.emitText()));
+  held.setFeatures(features);
+  if (!held.validate()) throw new Error(`${source}: what was held in locals is no longer a module`);
+  held.optimize();
+  return held.emitBinary();
+}
+
+/** The compiler's own bytes, nothing optimised and functions named. In a process of its own: it sets the optimiser to its liking. */
+function compileAsWritten(source) {
+  const folder = mkdtempSync(join(tmpdir(), 'brinewright-kernel-'));
+  try {
+    const path = join(folder, 'kernel.wasm');
+    execFileSync(
+      process.execPath,
+      [
+        join(root, 'node_modules/assemblyscript/bin/asc.js'),
+        ...[source, '--outFile', path, '--runtime', 'stub', '--enable', 'simd', '--noAssert'],
+        ...['--optimizeLevel', '0', '--debug', '--disableWarning', vectorsExchanged],
+      ],
+      { cwd: root },
+    );
+    return readFileSync(path);
+  } finally {
+    rmSync(folder, { recursive: true });
+  }
 }
 
 /** The module that carries a kernel's bytes. */
-export async function kernelText({ source }) {
-  const text = Buffer.from(await compileKernel(source)).toString('base64');
-  return `/** ${source}, compiled by tools/build-kernel.mjs; change that, not this file. */
+export async function kernelText(kernel) {
+  const text = Buffer.from(await compileKernel(kernel)).toString('base64');
+  return `/** ${kernel.source}, compiled by tools/build-kernel.mjs; change that, not this file. */
 export const kernelBytes =
   '${text}';
 `;

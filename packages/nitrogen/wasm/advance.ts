@@ -45,9 +45,7 @@ import {
   outcome,
   PER_WAKE_A,
   PER_WAKE_N,
-  PLACE_WIDTH,
   place,
-  RATES_WIDTH,
   READY_DAY,
   rates,
   STEP,
@@ -62,7 +60,10 @@ import {
 /** Alkalinity used by ammonia oxidised, meq per mg N, the share that becomes cells left out. */
 const ALKALINITY_PER_OXIDISED: f64 = alkalinityPerAmmoniaN * passedOnToNitrite;
 
-/** Takes steps until a lane has come to its next stop or has given up. */
+/**
+ * Takes steps until a lane has come to its next stop or has given up. All it calls stands in it once compiled, and what it
+ * keeps in tables is held in locals meanwhile (tools/support/hold-in-locals.mjs): no table is gone through by a loop here.
+ */
 export function advance(tolerance: v128, mostEvaluations: v128): void {
   const changed = f32x4.gt(get(conditions, FRESH), all(0));
   if (v128.any_true(changed)) lookAfresh(changed);
@@ -78,9 +79,18 @@ function today(): v128 {
 function lookAfresh(changed: v128): void {
   knowTank();
   set(place, NITRATE_LOSS, nitrateLossOn(today()));
-  for (let i = 0; i < PLACE_WIDTH; i++) set(place, i, get(state, i));
+  set(place, AMMONIA, get(state, AMMONIA));
+  set(place, NITRITE, get(state, NITRITE));
+  set(place, NITRATE, get(state, NITRATE));
+  set(place, FOOD, get(state, FOOD));
+  set(place, DISSOLVED, get(state, DISSOLVED));
+  set(place, CAPACITY_A, get(state, CAPACITY_A));
+  set(place, CAPACITY_N, get(state, CAPACITY_N));
+  set(place, AWAKE_A, get(state, AWAKE_A));
+  set(place, AWAKE_N, get(state, AWAKE_N));
+  set(place, ALKALINITY, get(state, ALKALINITY));
   look();
-  for (let i = 0; i < RATES_WIDTH; i++) keepRate(i, changed);
+  keepRates(changed);
   set(conditions, EVALUATIONS, add(get(conditions, EVALUATIONS), only(changed, all(1))));
   set(conditions, FRESH, all(0));
 }
@@ -137,6 +147,18 @@ function keepRate(index: i32, mask: v128): void {
   const rate = pick(mask, get(rates, index), get(firstRates, index));
   set(rates, index, rate);
   set(firstRates, index, rate);
+}
+
+/** Keeps all rates where the mask is set. */
+function keepRates(mask: v128): void {
+  keepRate(BROKEN, mask);
+  keepRate(FREEING, mask);
+  keepRate(OXIDISED_A, mask);
+  keepRate(OXIDISED_N, mask);
+  keepRate(TAKEN, mask);
+  keepRate(GONE, mask);
+  keepRate(GROWING_A, mask);
+  keepRate(GROWING_N, mask);
 }
 
 /** What a process did in a step whose sixth is given. */
@@ -268,14 +290,7 @@ function takeStep(tolerance: v128, mostEvaluations: v128): bool {
   keepPlace(AWAKE_A, good);
   keepPlace(AWAKE_N, good);
   keepPlace(ALKALINITY, good);
-  keepRate(BROKEN, good);
-  keepRate(FREEING, good);
-  keepRate(OXIDISED_A, good);
-  keepRate(OXIDISED_N, good);
-  keepRate(TAKEN, good);
-  keepRate(GONE, good);
-  keepRate(GROWING_A, good);
-  keepRate(GROWING_N, good);
+  keepRates(good);
   const stillLeft = sub(left, only(good, h));
   set(conditions, LEFT, stillLeft);
 

@@ -62,14 +62,12 @@ export const LONGEST = 8;
 
 /** The place the rates are looked at: the first ten quantities of a state, and nitrate loss, 1/d. */
 export const place = memory.data(16 * 11, 16);
-export const PLACE_WIDTH = 10;
 export const NITRATE_LOSS = 10;
 
 /** Rates of the processes at that place, those the step began with, and their weighted sums in the step. */
 export const rates = memory.data(16 * 8, 16);
 export const firstRates = memory.data(16 * 8, 16);
 export const sums = memory.data(16 * 8, 16);
-export const RATES_WIDTH = 8;
 export const BROKEN = 0;
 export const FREEING = 1;
 export const OXIDISED_A = 2;
