@@ -104,11 +104,13 @@ function firstRise({ situation }: Bearings): number | undefined {
   return high < riseBounds[0] ? Math.max(high / 2, 0.1) : undefined;
 }
 
-const value = (bearings: Bearings, analyte: string): number | undefined =>
-  lastReading(bearings, analyte, 14)?.value;
-
-/** A heater is seldom changed: a temperature read so long ago still says something. */
+/** Days for which a reading still says something: longer where little changes it, as a heater or what a start-up's water holds. */
+const usualDays = 14;
 const temperatureDays = 60;
+const phosphateDays = 30;
+
+const value = (bearings: Bearings, analyte: string, days = usualDays): number | undefined =>
+  lastReading(bearings, analyte, days)?.value;
 
 /** A number past steps of growing weight; the last step passed counts. */
 function past(
@@ -156,8 +158,7 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
       (seen) => `pH was read at ${seen}`,
     ),
   'STL-COLD': ({ bearings }) => {
-    const stated =
-      lastReading(bearings, 'temperature', temperatureDays)?.value ?? bearings.facts.temperatureC;
+    const stated = value(bearings, 'temperature', temperatureDays) ?? bearings.facts.temperatureC;
     if (stated === undefined) return { ratio: 4, fact: 'nobody wrote the temperature down' };
     return past(
       stated,
@@ -258,7 +259,7 @@ export const signatures: Readonly<Record<string, (evidence: Evidence) => Signatu
       'a note of the last two weeks speaks of medicine',
     ),
   'STL-PO4': ({ bearings }) => {
-    const phosphate = value(bearings, 'phosphate');
+    const phosphate = value(bearings, 'phosphate', phosphateDays);
     if (phosphate !== undefined)
       return when(phosphate < 0.02, 12, `phosphate was read at ${phosphate} mg/L`, absent);
     const bare =

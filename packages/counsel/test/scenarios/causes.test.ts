@@ -29,6 +29,21 @@ const usualAfter = (...before: readonly Line[]): readonly Line[] => [
   read(18, 'nitrite', 0.25),
 ];
 
+/** A start-up whose second step stays behind for weeks. */
+const lagging: readonly Line[] = [
+  ...start,
+  dose(0, 400),
+  culture,
+  read(3, 'ammonia', 2),
+  read(6, 'ammonia', 1),
+  read(6, 'nitrite', 2),
+  read(9, 'ammonia', 0),
+  ...[9, 12, 16, 20, 24, 28, 31].map((day) => read(day, 'nitrite', 5)),
+  read(20, 'ammonia', 0),
+  read(20, 'nitrate', 5),
+  read(31, 'ammonia', 0),
+];
+
 describe('what holds a tank up', { timeout: patience }, () => {
   it('does not take the tint of a kit for chlorine', () => {
     const found = explained(20, usualAfter(read(0, 'ammonia', 0.25)));
@@ -49,21 +64,18 @@ describe('what holds a tank up', { timeout: patience }, () => {
   });
 
   it('knows a second step that lags behind a quick first one', () => {
-    const found = explained(32, [
-      ...start,
-      dose(0, 400),
-      culture,
-      read(3, 'ammonia', 2),
-      read(6, 'ammonia', 1),
-      read(6, 'nitrite', 2),
-      read(9, 'ammonia', 0),
-      ...[9, 12, 16, 20, 24, 28, 31].map((day) => read(day, 'nitrite', 5)),
-      read(20, 'ammonia', 0),
-      read(20, 'nitrate', 5),
-      read(31, 'ammonia', 0),
-    ]);
+    const found = explained(32, lagging);
     expect(firstTwo(found)).toContain('STL-NO2');
     expect(chanceOf(found, 'sound')).toBeLessThan(0.2);
+  });
+
+  it('remembers for weeks that there was no phosphate', () => {
+    const phosphate = (value: number): Line => [10, 'reading', { analyte: 'phosphate', value }];
+    const fed = explained(32, [...lagging, phosphate(0.1)]);
+    const starved = explained(32, [...lagging, phosphate(0)]);
+    expect(starved[0]?.cause).toBe('STL-PO4');
+    expect(starved[0]?.fact).toBe('phosphate was read at 0 mg/L');
+    expect(chanceOf(fed, 'STL-PO4')).toBeLessThan(0.05);
   });
 
   it('knows an overdose that was written down, whatever the kit showed before', () => {
