@@ -14,8 +14,11 @@ export function writePicture(name: string, svg: string): void {
   writeFileSync(new URL(`../../docs/science/${name}`, import.meta.url), svg);
 }
 
-/** A Markdown table. */
+/** A Markdown table whose columns line up. */
 export function table(head: readonly string[], rows: readonly (readonly (string | number)[])[]): string {
-  const line = (cells: readonly (string | number)[]): string => `| ${cells.join(' | ')} |`;
-  return [line(head), line(head.map(() => '---')), ...rows.map(line)].join('\n');
+  const widths = head.map((name, i) => Math.max(3, name.length, ...rows.map((row) => String(row[i]).length)));
+  const line = (cells: readonly (string | number)[]): string =>
+    `| ${cells.map((cell, i) => String(cell).padEnd(widths[i]!)).join(' | ')} |`;
+  const rule = widths.map((width) => '-'.repeat(width));
+  return [line(head), line(rule), ...rows.map(line)].join('\n');
 }
