@@ -16,10 +16,10 @@ import { gccFlags, here, python } from './solvers.ts';
 import { randomOf } from './tanks.ts';
 
 const short = process.argv.includes('--short');
-/** Every chain of a peer has the same evaluations, about so many that it is worth what one of our fits is. */
+/** Every chain of a peer has the same evaluations, about so many that it is worth what a fit of that many particles is. */
 const budget = short
-  ? { reference: 2048, fits: 4, runs: 4, evaluations: 60_000, interpreted: 100 }
-  : { reference: 8192, fits: 16, runs: 8, evaluations: 200_000, interpreted: 400 };
+  ? { reference: 2048, particles: 512, fits: 4, runs: 4, evaluations: 60_000, interpreted: 100 }
+  : { reference: 8192, particles: 512, fits: 16, runs: 8, evaluations: 200_000, interpreted: 400 };
 /** Share of a peer's chain that counts as its way in. */
 const discarded = 0.3;
 /** An ensemble needs twice the coordinates. */
@@ -132,9 +132,9 @@ function runAdaptive(written: Written): Run[] {
   return runsOf(['Rscript', '--vanilla', here('peers/adaptive.R')], written, ...counts);
 }
 
-function runOurs(seed: number): Run {
+function runOurs(seed: number, particles: number): Run {
   const began = processorMs();
-  const { model, scores, diagnostics } = coldFit(problem, { seed });
+  const { model, scores, diagnostics } = coldFit(problem, { seed, particles });
   const seconds = (processorMs() - began) / 1000;
   return { seconds, evaluations: diagnostics.solves, ...momentsOf(scores, model.coordinates.length) };
 }
@@ -182,8 +182,10 @@ function compareSamplers(written: Written, isHere: (name: Peer) => boolean): voi
     'sampler',
     ...['runs', 'evaluations', 's a run', 'ESS a run', 'doubt', 'ESS/s', 'ESS/1000', 'shift', 'spread'],
   );
-  const fits = Array.from({ length: budget.fits }, (_, i) => runOurs(i + 1));
-  const ours = worthRow(`ours, ${usualSettings.particles} tempered particles`, fits);
+  const [, ours] = [usualSettings.particles, budget.particles].map((particles) => {
+    const fits = Array.from({ length: budget.fits }, (_, i) => runOurs(i + 1, particles));
+    return worthRow(`ours, ${particles} tempered particles`, fits);
+  }) as [Judged, Judged];
   const ensembles = isHere('emcee')
     ? (['stretch', 'differential'] as const).map((moves) =>
         worthRow(`Python, ensemble, ${moves} moves`, runEnsemble(written, moves)),

@@ -5,6 +5,7 @@
  * docs/science/calibration.md. The short form that runs with the tests is `--truths 40 --cases 8`.
  */
 import { parseArgs } from 'node:util';
+import { usualSettings } from '@brinewright/evidence';
 import { type BestScore, bestCase } from './calibration/best-case.ts';
 import { type CaseScores, scoreCase } from './calibration/forecasts.ts';
 import { caseOf } from './calibration/keeper.ts';
@@ -17,7 +18,7 @@ const { values } = parseArgs({
   options: {
     truths: { type: 'string', default: '200' },
     cases: { type: 'string', default: '100' },
-    particles: { type: 'string', default: '512' },
+    particles: { type: 'string', default: String(usualSettings.particles) },
     first: { type: 'string', default: '1' },
     write: { type: 'boolean', default: false },
   },

@@ -13,6 +13,8 @@ const keptPerLevel = 0.5;
 const perLevel: Stir = { remembering: 0.3, mostSweeps: 12 };
 const atLast: Stir = { remembering: 0.15, mostSweeps: 30 };
 const mostLevels = 60;
+/** Halvings of what is left of the likelihood until the next power is found. */
+const halvings = 14;
 
 /**
  * Fits a problem from scratch by tempered sequential Monte Carlo: particles are carried from the prior to the
@@ -75,7 +77,7 @@ function nextTemperature(logLikelihoods: Float64Array, temperature: number, weig
   if (enough(1)) return 1;
   let low = temperature;
   let high = 1;
-  for (let i = 0; i < 20; i++) {
+  for (let i = 0; i < halvings; i++) {
     const middle = (low + high) / 2;
     if (enough(middle)) low = middle;
     else high = middle;

@@ -14,7 +14,7 @@ export interface FitSettings {
   readonly particles: number;
 }
 
-export const usualSettings: FitSettings = { seed: 1, particles: 512 };
+export const usualSettings: FitSettings = { seed: 1, particles: 256 };
 
 /** Equally weighted draws from what the readings leave possible, with how they came about. */
 export interface Posterior {

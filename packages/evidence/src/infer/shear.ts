@@ -75,12 +75,13 @@ export function straightened(
     const group = { growths: valuesOf(ridge.growth), wakes: valuesOf(ridge.wake), vigours: vigoursThere };
     const best = likeliestLine(group, scoresOf(ridge.size), weights, from, problem.today);
     if (!best || best.slope === 0) return [];
-    const { days, grown, slope } = best;
+    const { day, grown, slope } = best;
     for (let i = 0, at = ridge.size; i < grown.length; i++, at += size)
       straight[at] = straight[at]! - slope * grown[i]!;
-    const lively = days.flatMap((there, spell) =>
-      there > 0 ? [{ vigour: vigours[spell]!, days: there }] : [],
-    );
+    const lively = vigours.flatMap((vigour, spell) => {
+      const days = daysIn(spell, from, day);
+      return days > 0 ? [{ vigour, days }] : [];
+    });
     return [{ ...ridge, lively, slope }];
   });
   return { leanings, straight };
@@ -95,29 +96,37 @@ interface Group {
 
 /** The line of sizes on the growth until a day, of the day that leaves least. */
 function likeliestLine(
-  group: Group,
+  { growths, wakes, vigours }: Group,
   sizes: Float64Array,
   weights: Float64Array,
   from: number,
   today: number,
 ) {
-  let best: { days: number[]; grown: Float64Array; slope: number; left: number } | undefined;
+  let best: { day: number; grown: Float64Array; slope: number; left: number } | undefined;
+  const lively = new Float64Array(sizes.length);
   for (let day = dayStep; day <= today; day += dayStep) {
-    const days = group.vigours.map((_, spell) => daysIn(spell, from, day));
-    const grown = grownIn(days, group);
+    addLively(lively, vigours, Math.max(from, day - dayStep), day);
+    const grown = growths.map((growth, i) => growth * Math.max(0, lively[i]! - wakes[i]!));
     const line = lineThrough(grown, sizes, weights);
-    if (!best || line.left < best.left) best = { days, grown, ...line };
+    if (!best || line.left < best.left) best = { day, grown, ...line };
   }
   return best;
 }
 
-/** Growth of each particle's group in these days of the spells. */
-const grownIn = (days: readonly number[], { growths, wakes, vigours }: Group): Float64Array =>
-  growths.map((growth, i) => {
-    let lively = 0;
-    for (let spell = 0; spell < days.length; spell++) lively += days[spell]! * vigours[spell]![i]!;
-    return growth * Math.max(0, lively - wakes[i]!);
-  });
+/** Adds the days from one to another to each particle's, weighed by how lively they were. */
+function addLively(
+  lively: Float64Array,
+  vigours: readonly Float64Array[],
+  from: number,
+  until: number,
+): void {
+  for (let spell = 0; spell < vigours.length; spell++) {
+    const days = daysIn(spell, from, until);
+    if (days === 0) continue;
+    const vigour = vigours[spell]!;
+    for (let i = 0; i < lively.length; i++) lively[i] = lively[i]! + days * vigour[i]!;
+  }
+}
 
 /** Days of a spell that lie between two days. */
 const daysIn = (spell: number, from: number, until: number): number =>

@@ -10,7 +10,7 @@ import type { Stir } from './stir.ts';
 import { effectiveCount, normalise } from './weights.ts';
 
 /** An answer is wanted at once after an update; there is time before the next. */
-const atOnce: Stir = { remembering: 0.6, mostSweeps: 3 };
+const atOnce: Stir = { remembering: 0.6, mostSweeps: 6 };
 const inTime: Stir = { remembering: 0.3, mostSweeps: 26 };
 /** An update whose weights leave fewer effective particles than this share starts over. */
 const leastEffective = 0.1;
