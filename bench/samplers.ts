@@ -182,10 +182,12 @@ function compareSamplers(written: Written, isHere: (name: Peer) => boolean): voi
     'sampler',
     ...['runs', 'evaluations', 's a run', 'ESS a run', 'doubt', 'ESS/s', 'ESS/1000', 'shift', 'spread'],
   );
-  const [, ours] = [usualSettings.particles, budget.particles].map((particles) => {
+  const fitted = (particles: number): Judged => {
     const fits = Array.from({ length: budget.fits }, (_, i) => runOurs(i + 1, particles));
     return worthRow(`ours, ${particles} tempered particles`, fits);
-  }) as [Judged, Judged];
+  };
+  fitted(usualSettings.particles);
+  const ours = fitted(budget.particles);
   const ensembles = isHere('emcee')
     ? (['stretch', 'differential'] as const).map((moves) =>
         worthRow(`Python, ensemble, ${moves} moves`, runEnsemble(written, moves)),
