@@ -46,7 +46,10 @@ function Causes({ causes, print }: { causes: readonly Cause[]; print: Print }) {
   const of = words.why;
   const shown = causes.filter(({ probability }) => probability >= LEAST_SHOWN).slice(0, SHOWN_AT_MOST);
   const left = 1 - shown.reduce((sum, { probability }) => sum + probability, 0);
-  const chance = (probability: number) => of.chance(print.numbers.amount(Math.round(100 * probability)));
+  const chance = (probability: number) =>
+    probability < 0.01
+      ? of.hardly
+      : of.chance(print.numbers.amount(Math.min(99, Math.floor(100 * probability))));
   return (
     <>
       <ol class="causes">

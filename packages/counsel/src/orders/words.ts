@@ -46,3 +46,7 @@ export const chanceWords = (probability: number): string => {
   if (probability > 0.95) return 'almost certain';
   return `${Math.round(10 * probability)} in 10`;
 };
+
+/** "57 in 100", never more than is so, and never none or all. */
+export const inHundred = (probability: number): string =>
+  probability < 0.01 ? 'under 1 in 100' : `${Math.min(99, Math.floor(100 * probability))} in 100`;

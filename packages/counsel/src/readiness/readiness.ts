@@ -4,7 +4,15 @@ import { order } from '../orders/make.ts';
 import type { Order, Reason } from '../orders/order.ts';
 import { chanceOf } from '../orders/particles.ts';
 import { testOf } from '../orders/test-of.ts';
-import { bandWords, chanceWords, figure, levelBandWords, listWords, neat } from '../orders/words.ts';
+import {
+  bandWords,
+  chanceWords,
+  figure,
+  inHundred,
+  levelBandWords,
+  listWords,
+  neat,
+} from '../orders/words.ts';
 import {
   carriedLoad,
   challengeSize,
@@ -216,8 +224,6 @@ function sizeReason(bearings: Bearings, { mgNPerLitre, tooMany }: ReturnType<typ
 /** mg N/L of nitrate (40 mg/L as NO3) above which a large change comes before animals. */
 const nitrateForAnimals = 9.03;
 
-const percent = (chance: number): string => `${Math.floor(100 * chance)} in 100`;
-
 function stockOrders(bearings: Bearings, proof: Proof): Order[] {
   if (bearings.levels.nitrate.p50 > nitrateForAnimals) return [];
   const { p05, p50 } = carriedLoad(bearings, proof.clearedMgNPerLitre);
@@ -238,7 +244,7 @@ function stockOrders(bearings: Bearings, proof: Proof): Order[] {
       say: `The tank is proven: the first animals may come until ${dayWords(bearings, until)}, bringing at most ${figure(first)} ${unit}, then none for two weeks.`,
       because: [
         {
-          fact: `${proof.passedInARow === 2 ? 'two' : proof.passedInARow} challenges in a row were passed, each of at least ${figure(proof.clearedMgNPerLitre)} mg/L as N in a day; the chance that it carries what is planned is ${percent(proof.chance)}`,
+          fact: `${proof.passedInARow === 2 ? 'two' : proof.passedInARow} challenges in a row were passed, each of at least ${figure(proof.clearedMgNPerLitre)} mg/L as N in a day; the chance that it carries what is planned is ${inHundred(proof.chance)}`,
         },
         {
           fact: `another challenge would cost two days and avert less harm than that: a tank wrongly called ready is counted as bad as ${harmDays} days of waiting`,

@@ -2,7 +2,7 @@ import { type Bearings, hoursFrom } from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
 import type { Order, TestToDo } from '../orders/order.ts';
 import { testOf } from '../orders/test-of.ts';
-import { listWords } from '../orders/words.ts';
+import { inHundred, listWords } from '../orders/words.ts';
 import { type Cause, causes, suspicionsOf } from './causes.ts';
 import { evidenceOf } from './signatures.ts';
 
@@ -58,7 +58,7 @@ export function stallOrders(bearings: Bearings): Order[] {
           fact: causeWords(cause),
           ...(cause.advice && { source: cause.advice.source }),
         })),
-        { fact: `that nothing is wrong has a chance of ${percent(sound.probability)}` },
+        { fact: `that nothing is wrong has a chance of ${inHundred(sound.probability)}` },
       ],
       urgency: first.probability > sound.probability ? 'today' : 'soon',
       sure: first.probability,
@@ -69,10 +69,8 @@ export function stallOrders(bearings: Bearings): Order[] {
   ];
 }
 
-const percent = (probability: number): string => `${Math.round(100 * probability)} in 100`;
-
 const causeWords = ({ name, fact, probability }: Cause): string =>
-  `${name}: ${percent(probability)}${fact === undefined ? '' : ` (${fact})`}`;
+  `${name}: ${inHundred(probability)}${fact === undefined ? '' : ` (${fact})`}`;
 
 function testFor(bearings: Bearings, cause: string): TestToDo[] {
   const analyte = testsOf[cause];

@@ -66,6 +66,7 @@ export const aheadWords = {
     working: 'Weighing what it could be …',
     failed: (why: string) => `It could not be weighed: ${why}`,
     chance: (hundredths: string) => `${hundredths} in 100`,
+    hardly: 'under 1 in 100',
     fact: (fact: string) => `${capital(fact)}.`,
     look: (look: string) => `To tell: ${uncapital(look)}.`,
     remedy: (remedy: string, never: string) =>
