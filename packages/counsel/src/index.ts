@@ -14,7 +14,7 @@ export {
   settleAhead,
   usualHorizonDays,
 } from './course/reckon.ts';
-export { dateWords, inTen, type Wording } from './course/sentence.ts';
+export { dateWords, type Wording } from './course/sentence.ts';
 export { doseWords, sheetOf } from './course/sheet.ts';
 export { stageOf } from './course/stage.ts';
 export { type Alternative, type Idea, ideasOf, whatIf } from './course/what-if.ts';

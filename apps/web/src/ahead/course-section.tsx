@@ -50,7 +50,7 @@ export function CourseSection({ tank, sheet, ideas }: CourseSectionProps) {
         <LookBack tank={tank} sheet={sheet} print={print.value} />
       ))}
       {part('why', words.why.title, () => (
-        <Why tank={tank} sheet={sheet} print={print.value} />
+        <Why tank={tank} sheet={sheet} />
       ))}
       {part('table', words.tank.table, () => (
         <CourseTable sheet={sheet} dates={dates} numbers={numbers} />

@@ -1,7 +1,7 @@
 import type { Cause, Sheet } from '@brinewright/counsel';
+import { inHundred } from '@brinewright/counsel/chances';
 import type { TankId } from '@brinewright/journal';
 import { useEffect } from 'preact/hooks';
-import type { Print } from '../format/print.ts';
 import { Bar } from '../parts/working.tsx';
 import { answerOf, reckon } from '../state/course.ts';
 import { explainFor } from '../state/questions.ts';
@@ -14,7 +14,7 @@ const LEAST_SHOWN = 0.03;
 const SHOWN_AT_MOST = 6;
 
 /** What may hold the tank up: how likely each explanation is, what would tell, and what to do. */
-export function Why({ tank, sheet, print }: { tank: TankId; sheet: Sheet; print: Print }) {
+export function Why({ tank, sheet }: { tank: TankId; sheet: Sheet }) {
   const of = words.why;
   const { standing, ask } = useAsked<readonly Cause[]>();
   useEffect(() => {
@@ -36,26 +36,22 @@ export function Why({ tank, sheet, print }: { tank: TankId; sheet: Sheet; print:
       <div role="status">
         {standing.kind === 'unanswered' && <p>{words.whatIf.notHeld}</p>}
         {standing.kind === 'failed' && <p class="problem">{of.failed(standing.why)}</p>}
-        {standing.kind === 'answered' && <Causes causes={standing.answer} print={print} />}
+        {standing.kind === 'answered' && <Causes causes={standing.answer} />}
       </div>
     </>
   );
 }
 
-function Causes({ causes, print }: { causes: readonly Cause[]; print: Print }) {
+function Causes({ causes }: { causes: readonly Cause[] }) {
   const of = words.why;
   const shown = causes.filter(({ probability }) => probability >= LEAST_SHOWN).slice(0, SHOWN_AT_MOST);
   const left = 1 - shown.reduce((sum, { probability }) => sum + probability, 0);
-  const chance = (probability: number) =>
-    probability < 0.01
-      ? of.hardly
-      : of.chance(print.numbers.amount(Math.min(99, Math.floor(100 * probability))));
   return (
     <>
       <ol class="causes">
         {shown.map(({ cause, name, probability, fact, advice }) => (
           <li key={cause}>
-            <span class="chance">{chance(probability)}</span>
+            <span class="chance">{inHundred(probability)}</span>
             <div>
               <strong>{name}</strong>
               {fact !== undefined && <p>{of.fact(fact)}</p>}
@@ -70,7 +66,7 @@ function Causes({ causes, print }: { causes: readonly Cause[]; print: Print }) {
           </li>
         ))}
       </ol>
-      <p class="soft">{of.rest(chance(left), causes.length)}</p>
+      <p class="soft">{of.rest(inHundred(left), causes.length)}</p>
     </>
   );
 }

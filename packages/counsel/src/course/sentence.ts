@@ -1,4 +1,5 @@
 import { clearLevel } from '@brinewright/nitrogen';
+import { inTen } from '../chances.ts';
 import { dayMs } from '../situation/situation.ts';
 import type { Course, Footing, Stage } from './answer.ts';
 import type { Reckoning } from './reckon.ts';
@@ -81,13 +82,6 @@ const horizonDays = (course: Course): number => {
   const last = course.ready.byDay.at(-1);
   return last ? Math.round((Date.parse(last.at) - Date.parse(course.asOf)) / dayMs) : 0;
 };
-
-/** A probability as a keeper says it. */
-export function inTen(probability: number): string {
-  if (probability < 0.05) return 'hardly any chance';
-  if (probability > 0.95) return 'almost certain';
-  return `${Math.round(10 * probability)} in 10`;
-}
 
 /** The ready window in words: "between 27 Feb and 6 Mar", or what can be said of it. */
 function windowWords({ ready, asOf }: Course, wording: Wording): string | null {

@@ -1,3 +1,4 @@
+import { inTen } from '../chances.ts';
 import {
   type Bearings,
   dayWords,
@@ -9,7 +10,7 @@ import {
 import { order } from '../orders/make.ts';
 import type { Order } from '../orders/order.ts';
 import { testOf } from '../orders/test-of.ts';
-import { chanceWords, listWords } from '../orders/words.ts';
+import { listWords } from '../orders/words.ts';
 import { dayMs } from '../situation/situation.ts';
 import { keepsUp } from '../welfare/ammonia.ts';
 import type { Exposure } from '../welfare/exposure.ts';
@@ -50,9 +51,7 @@ export function withAnimals(bearings: Bearings, exposure: Exposure): Order {
     say: `Test ${listWords(tests)} ${late ? 'now' : `on ${dayWords(bearings, when)}`}, and look at every animal: count, breathing, appetite.`,
     because: [
       { fact: why, source },
-      footing === 'unready'
-        ? { fact: `the chance that the bacteria keep up is ${chanceWords(ready)}` }
-        : undefined,
+      footing === 'unready' ? { fact: `the chance that the bacteria keep up is ${inTen(ready)}` } : undefined,
       nitrite
         ? undefined
         : {

@@ -39,14 +39,3 @@ export function levelBandWords(bearings: Bearings, analyte: NitrogenAnalyte, ban
 /** "a, b and c". */
 export const listWords = (items: readonly string[]): string =>
   items.length < 2 ? (items[0] ?? '') : `${items.slice(0, -1).join(', ')} and ${items.at(-1)}`;
-
-/** A probability as a share of ten, for a sentence. */
-export const chanceWords = (probability: number): string => {
-  if (probability < 0.05) return 'hardly any chance';
-  if (probability > 0.95) return 'almost certain';
-  return `${Math.round(10 * probability)} in 10`;
-};
-
-/** "57 in 100", never more than is so, and never none or all. */
-export const inHundred = (probability: number): string =>
-  probability < 0.01 ? 'under 1 in 100' : `${Math.min(99, Math.floor(100 * probability))} in 100`;

@@ -1,18 +1,11 @@
+import { inHundred, inTen } from '../chances.ts';
 import { ammoniaAmount, amountsOf } from '../orders/ammonia-amount.ts';
 import { type Bearings, dayWords, hoursFrom, instantOf, lastReading, usualHour } from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
 import type { Order, Reason } from '../orders/order.ts';
 import { chanceOf } from '../orders/particles.ts';
 import { testOf } from '../orders/test-of.ts';
-import {
-  bandWords,
-  chanceWords,
-  figure,
-  inHundred,
-  levelBandWords,
-  listWords,
-  neat,
-} from '../orders/words.ts';
+import { bandWords, figure, levelBandWords, listWords, neat } from '../orders/words.ts';
 import {
   carriedLoad,
   challengeSize,
@@ -132,7 +125,7 @@ function proveOrders(bearings: Bearings, proof: Proof): Order[] {
             }
           : { fact: 'clear water alone proves nothing: a dose of the size the animals will bring does' },
         {
-          fact: `it will be passed with a chance of ${chanceWords(chance)}, simulated on everything the readings leave possible`,
+          fact: `it will be passed with a chance of ${inTen(chance)}, simulated on everything the readings leave possible`,
         },
         sizeReason(bearings, size),
         amount.note === undefined ? undefined : { fact: amount.note },
@@ -158,7 +151,7 @@ function fewerReason(bearings: Bearings): Reason | undefined {
   return chance < surely
     ? undefined
     : {
-        fact: `a challenge for half as many first animals would be passed with a chance of ${chanceWords(chance)}: plan fewer, or wait`,
+        fact: `a challenge for half as many first animals would be passed with a chance of ${inTen(chance)}: plan fewer, or wait`,
       };
 }
 
@@ -175,7 +168,7 @@ function verdictOrder(bearings: Bearings, { runs, state }: Proof): Order[] {
       ? `${poured} says nothing, since water was changed or a binder was in it before it was read`
       : run.state === 'passed'
         ? `${poured} was passed; a proof takes two in a row and hardly a doubt that the next is passed too`
-        : `that ${poured} was passed has a chance of only ${chanceWords(run.chance)}`;
+        : `that ${poured} was passed has a chance of only ${inTen(run.chance)}`;
   return [
     order(bearings, {
       key: 'prove:verdict',

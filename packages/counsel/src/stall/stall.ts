@@ -1,8 +1,9 @@
+import { inHundred } from '../chances.ts';
 import { type Bearings, hoursFrom } from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
 import type { Order, TestToDo } from '../orders/order.ts';
 import { testOf } from '../orders/test-of.ts';
-import { inHundred, listWords } from '../orders/words.ts';
+import { listWords } from '../orders/words.ts';
 import { type Cause, causes, suspicionsOf } from './causes.ts';
 import { evidenceOf } from './signatures.ts';
 

@@ -1,8 +1,8 @@
+import { inTen } from '../chances.ts';
 import { type Bearings, dayWords, instantOf } from '../orders/bearings.ts';
 import { order } from '../orders/make.ts';
 import type { Order } from '../orders/order.ts';
 import { chanceOf } from '../orders/particles.ts';
-import { chanceWords } from '../orders/words.ts';
 import { dayMs } from '../situation/situation.ts';
 
 const readyEnough = 0.9;
@@ -40,7 +40,7 @@ export function unreadyOrder(bearings: Bearings): Order[] {
       say: 'Add no more animals yet: feed lightly every second day, take out what is left after five minutes, and bring in a piece of a running, healthy filter or a live culture; never dose ammonia with animals in the water.',
       because: [
         {
-          fact: `the chance that the bacteria already carry them is ${chanceWords(ready)}`,
+          fact: `the chance that the bacteria already carry them is ${inTen(ready)}`,
         },
         {
           fact: 'a fish fed and one fasting differ fourfold in the ammonia they give off',
@@ -66,7 +66,7 @@ const watchOrder = (bearings: Bearings, until: number): Order =>
     what: { until: instantOf(bearings, until), for: 'a week of usual food' },
     say: `Feed as usual again, and add no more animals until ${dayWords(bearings, instantOf(bearings, until))}: bacteria that were fed little have only shown that they carry little. Test ammonia every second day until then.`,
     because: [
-      { fact: `the chance that the bacteria carry them is ${chanceWords(bearings.ready)}, as they were fed` },
+      { fact: `the chance that the bacteria carry them is ${inTen(bearings.ready)}, as they were fed` },
       {
         fact: 'a tank whose litres are fewer than written down carries less than it seems to; a week of readings at full food shows it before more animals come',
       },

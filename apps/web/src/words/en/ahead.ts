@@ -65,8 +65,6 @@ export const aheadWords = {
     lede: 'Each explanation is put to the readings in place of what is usual; the likelier it makes them, the more it counts. It takes some seconds.',
     working: 'Weighing what it could be …',
     failed: (why: string) => `It could not be weighed: ${why}`,
-    chance: (hundredths: string) => `${hundredths} in 100`,
-    hardly: 'under 1 in 100',
     fact: (fact: string) => `${capital(fact)}.`,
     look: (look: string) => `To tell: ${uncapital(look)}.`,
     remedy: (remedy: string, never: string) =>

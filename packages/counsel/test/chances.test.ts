@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { inHundred } from '../../src/orders/words.ts';
+import { inHundred } from '../src/chances.ts';
 
 it.each([
   [0, 'under 1 in 100'],
