@@ -44,7 +44,7 @@ it('weighs what is asked of proposals stage by stage, and stops where it cannot 
     putParticle(row, 0, values, i, size);
   }
   const asked = Float64Array.from(together, (value, i) =>
-    i % 4 === 1 ? value + 0.01 : i % 2 === 1 ? 0.5 : -Infinity,
+    i % 2 === 0 ? value - 0.01 : i % 4 === 1 ? value + 0.01 : 0.5,
   );
   const found = new Float64Array(blockSize);
   const before = model.evaluations();

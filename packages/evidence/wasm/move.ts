@@ -6,7 +6,7 @@
 import { add, all, div, logarithm, most, mul, pick, sub } from '@brinewright/nitrogen/wasm/lanes';
 import { at, LANES, set } from './fours.ts';
 import { valueAt } from './priors.ts';
-import { normal, restart, uniform } from './random.ts';
+import { normalOf, restart, uniform } from './random.ts';
 
 /** What straightens one coordinate: its place, those of growth and wake, the slope, and its first and last lively spells. */
 const LEANING_BYTES = 24;
@@ -146,7 +146,10 @@ export function propose(
     let after = all(0);
     for (let i = 0; i < size; i++) {
       const moved = f32x4.lt(uniform(), all(share));
-      const value = pick(moved, mul(reach, normal()), at(straight, i));
+      // Drawn whether it is used or not: no lane may depend on another.
+      const luck = uniform();
+      let value = at(straight, i);
+      if (v128.any_true(moved)) value = pick(moved, mul(reach, normalOf(luck)), value);
       set(noise, i, value);
       after = add(after, mul(value, value));
     }

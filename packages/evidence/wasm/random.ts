@@ -40,9 +40,13 @@ export function uniform(): v128 {
   return mul(add(f32x4.convert_i32x4_s(i32x4.shr_u(result, 9)), all(0.5)), all(1.0 / 8388608));
 }
 
-/** Standard normal: the inverse distribution function of a uniform (Giles 2011), error below 1e-6. */
+/** Standard normal. */
 export function normal(): v128 {
-  const u = uniform();
+  return normalOf(uniform());
+}
+
+/** Standard normal of a uniform by the inverse distribution function (Giles 2011), error below 1e-6. */
+export function normalOf(u: v128): v128 {
   const w = sub(all(0), logarithm(mul(mul(all(4), u), sub(all(1), u))));
   const near = sub(w, all(2.5));
   let series = all(2.81022636e-8);

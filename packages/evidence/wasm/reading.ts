@@ -22,7 +22,7 @@ export const INSTRUMENT = 0;
 export const ANALYTE = 4;
 export const METERED = 8;
 export const TINTED = 12;
-const DILUTION = 16;
+const WATER_SHARE = 16;
 const LOW = 20;
 const HIGH = 24;
 const OFFSET = 28;
@@ -42,16 +42,21 @@ export const TINT = 1;
 export const CROSS = 2;
 export const COMMON_EYES = 3;
 
-/** Standard normal distribution function, absolute error below 2e-7 (Abramowitz & Stegun 1964, 7.1.26). */
+/**
+ * Standard normal distribution function, absolute error below 1e-6 (Abramowitz & Stegun 1964, 7.1.28); terms in pairs, so that
+ * few wait for each other.
+ */
 function below(x: v128): v128 {
-  const size = least(mul(f32x4.abs(x), all(Math.SQRT1_2)), all(9));
-  const t = div(all(1), add(all(1), mul(size, all(0.3275911))));
-  let tail = all(1.061405429);
-  tail = add(mul(tail, t), all(-1.453152027));
-  tail = add(mul(tail, t), all(1.421413741));
-  tail = add(mul(tail, t), all(-0.284496736));
-  tail = add(mul(tail, t), all(0.254829592));
-  const half = mul(mul(mul(tail, t), all(0.5)), fading(mul(size, size)));
+  const size = mul(f32x4.abs(x), all(Math.SQRT1_2));
+  const square = mul(size, size);
+  const first = add(all(1), mul(size, all(0.0705230784)));
+  const second = add(all(0.0422820123), mul(size, all(0.0092705272)));
+  const third = add(all(0.0001520143), mul(size, all(0.0002765672)));
+  const upper = add(third, mul(square, all(0.0000430638)));
+  const root = add(first, mul(square, add(second, mul(square, upper))));
+  const fourth = mul(mul(root, root), mul(root, root));
+  const sixteenth = mul(mul(fourth, fourth), mul(fourth, fourth));
+  const half = div(all(0.5), sixteenth);
   return pick(f32x4.gt(x, all(0)), sub(all(1), half), half);
 }
 
@@ -81,7 +86,7 @@ export function likelihood(reading: usize, water: usize, eyes: usize): v128 {
     const cross = mul(at(eyes, CROSS), at(water, NITRITE));
     level = add(level, cross);
   }
-  const x = div(level, f32x4.splat(load<f32>(reading, DILUTION)));
+  const x = mul(level, f32x4.splat(load<f32>(reading, WATER_SHARE)));
   const slipped = f32x4.splat(load<f32>(reading, SLIPPED));
   const held = f32x4.splat(load<f32>(reading, HELD));
   const low = f32x4.splat(load<f32>(reading, LOW));
@@ -97,10 +102,8 @@ export function likelihood(reading: usize, water: usize, eyes: usize): v128 {
   const blur = add(at(eyes, BLUR), f32x4.splat(load<f32>(reading, MORE_BLUR)));
   const sharpness = div(all(1), blur);
   const high = f32x4.splat(load<f32>(reading, HIGH));
-  let read = all(1);
-  if (load<f32>(reading, HIGH) < Infinity) read = below(mul(sub(high, middle), sharpness));
-  if (load<f32>(reading, LOW) > -Infinity)
-    read = most(all(0), sub(read, below(mul(sub(low, middle), sharpness))));
+  const upTo = below(mul(sub(high, middle), sharpness));
+  let read = most(all(0), sub(upTo, below(mul(sub(low, middle), sharpness))));
   if (load<f32>(reading, TOP) < Infinity) {
     const tops = div(x, f32x4.splat(load<f32>(reading, TOP)));
     const failed = failing(tops, fade, fadeFrom, fadeFull);

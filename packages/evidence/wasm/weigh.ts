@@ -81,14 +81,12 @@ export function takeRoom(
   out = outTable;
 }
 
-/** Whose readings are weighed anew: all, none, or those that heed one of the eyes. */
+/** Stands for every eye: all readings are weighed anew. */
 const ALL = -1;
-const NONE = -2;
 
 /** Whether a reading heeds one of the eyes. */
 function heeds(reading: usize, eye: i32): bool {
   if (eye === ALL) return true;
-  if (eye === NONE) return false;
   if (eye === TINT) return load<i32>(reading, TINTED) !== 0;
   if (eye === CROSS) return load<i32>(reading, ANALYTE) === NITRATE;
   if (load<i32>(reading, METERED)) return false;
@@ -128,12 +126,18 @@ function sumOf(particle: i32, from: i32, until: i32, eye: i32, into: usize): v12
   return sum;
 }
 
+/** Log likelihoods that were told of four particles. */
+function told(particle: i32): v128 {
+  const place = out + 8 * particle;
+  const first = f32x4.demote_f64x2_zero(v128.load(place));
+  const last = f32x4.demote_f64x2_zero(v128.load(place, 16));
+  return v128.shuffle<f32>(first, last, 0, 1, 4, 5);
+}
+
 function tell(particle: i32, sum: v128): void {
   const place = out + 8 * particle;
-  store<f64>(place, f64(f32x4.extract_lane(sum, 0)));
-  store<f64>(place + 8, f64(f32x4.extract_lane(sum, 1)));
-  store<f64>(place + 16, f64(f32x4.extract_lane(sum, 2)));
-  store<f64>(place + 24, f64(f32x4.extract_lane(sum, 3)));
+  v128.store(place, f64x2.promote_low_f32x4(sum));
+  v128.store(place, f64x2.promote_low_f32x4(v128.shuffle<f32>(sum, sum, 2, 3, 2, 3)), 16);
 }
 
 /**
@@ -156,15 +160,15 @@ function keepSeen(particle: i32, eye: i32, taken: v128): void {
 }
 
 /**
- * Tries other eyes for particles from the first to the last but one, multiples of four, their water left as it is: the blur
- * first, then one at random, the same for the four of a group, each time a step as wide as its width or a third of it,
- * taken by Metropolis's rule at a power of the likelihood.
+ * Tries other eyes for particles from the first to the last but one, multiples of four, whose log likelihoods were told, their
+ * water left as it is: the blur first, then one at random, the same for the four of a group, each time a step as wide as its
+ * width or a third of it, taken by Metropolis's rule at a power of the likelihood.
  */
 export function lookAgain(first: i32, last: i32, turns: i32, temperature: f64, word: i32): void {
   for (let particle = first; particle < last; particle += LANES) {
     const looking = eyes + 4 * eyeWidth * particle;
     const score = scores + 4 * eyeWidth * particle;
-    let current = sumOf(particle, 0, occasionCount, NONE, tried);
+    let current = told(particle);
     restart(word, particle);
     for (let turn = 0; turn < turns; turn++) {
       const which = f32x4.extract_lane(uniform(), 0);

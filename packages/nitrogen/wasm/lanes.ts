@@ -66,11 +66,10 @@ export function logarithm(x: v128): v128 {
   const m = i32x4.sub(x, i32x4.shl(exponent, 23));
   const s = div(sub(m, all(1)), add(m, all(1)));
   const z = mul(s, s);
-  let series = all(2.0 / 9);
-  series = add(mul(series, z), all(2.0 / 7));
-  series = add(mul(series, z), all(2.0 / 5));
-  series = add(mul(series, z), all(2.0 / 3));
-  series = add(mul(series, z), all(2));
+  const fourth = mul(z, z);
+  const lower = add(all(2), mul(z, all(2.0 / 3)));
+  const upper = add(add(all(2.0 / 5), mul(z, all(2.0 / 7))), mul(fourth, all(2.0 / 9)));
+  const series = add(lower, mul(fourth, upper));
   return add(mul(f32x4.convert_i32x4_s(exponent), all(Math.LN2)), mul(s, series));
 }
 

@@ -1,5 +1,6 @@
 import { log } from '@brinewright/nitrogen';
 import { cholesky } from '../numbers/cholesky.ts';
+import { lanes } from '../numbers/fours.ts';
 import { beyondChance } from './beyond-chance.ts';
 
 /** Centre and spread of a set of particles: the shape moves are drawn from. */
@@ -34,22 +35,42 @@ export const noSums = (size: number): Sums => ({
 
 /** Sums over the particles from one to another. `scores`: shape (count, size). `weights`: non-negative. */
 export function sumsOf(scores: Float64Array, weights: Float64Array, from: number, until: number): Sums {
-  const size = scores.length / weights.length;
-  const sums = noSums(size);
-  const { first, second } = sums;
+  const sums = noSums(scores.length / weights.length);
   for (let particle = from; particle < until; particle++) {
     const weight = weights[particle]!;
-    const at = particle * size;
     sums.weight += weight;
     sums.squaredWeight += weight * weight;
-    for (let i = 0; i < size; i++) {
-      const scaled = weight * scores[at + i]!;
-      first[i] = first[i]! + scaled;
-      for (let j = 0, place = i * size; j <= i; j++, place++)
-        second[place] = second[place]! + scaled * scores[at + j]!;
-    }
   }
+  for (let particle = from; particle < until; particle += lanes)
+    addFour(sums, scores, weights, particle, until);
   return sums;
+}
+
+/** Adds four particles' scores and products, fewer at the end: four at once, as most of the work is to fetch and keep sums. */
+function addFour(
+  { first, second }: Sums,
+  scores: Float64Array,
+  weights: Float64Array,
+  particle: number,
+  until: number,
+): void {
+  const size = first.length;
+  const weight = (lane: number): number => (particle + lane < until ? weights[particle + lane]! : 0);
+  const start = (lane: number): number => Math.min(until - 1, particle + lane) * size;
+  const [aWeight, bWeight, cWeight, dWeight] = [weight(0), weight(1), weight(2), weight(3)];
+  const [a, b, c, d] = [start(0), start(1), start(2), start(3)];
+  for (let i = 0; i < size; i++) {
+    const aScore = aWeight * scores[a + i]!;
+    const bScore = bWeight * scores[b + i]!;
+    const cScore = cWeight * scores[c + i]!;
+    const dScore = dWeight * scores[d + i]!;
+    first[i] = first[i]! + aScore + bScore + cScore + dScore;
+    for (let j = 0, place = i * size; j <= i; j++, place++)
+      second[place] =
+        second[place]! +
+        (aScore * scores[a + j]! + bScore * scores[b + j]!) +
+        (cScore * scores[c + j]! + dScore * scores[d + j]!);
+  }
 }
 
 /** Adds sums to others, in place. */

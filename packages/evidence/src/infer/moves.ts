@@ -107,9 +107,11 @@ function lookAgain(
 ): void {
   const each = places.length;
   const until = first + count;
-  for (let particle = first; particle < until; particle++)
+  for (let particle = first; particle < until; particle++) {
+    room.logLikelihoods[particle] = logLikelihoods[particle]!;
     for (let i = 0; i < each; i++)
       room.scores[startOf(particle, each) + lanes * i] = scores[particle * size + places[i]!]!;
+  }
   room.lookAgain(first, until, { turns: looks, temperature, word: wordOf(seed, lookKey + round) });
   for (let particle = first; particle < until; particle++) {
     logLikelihoods[particle] = room.logLikelihoods[particle]!;

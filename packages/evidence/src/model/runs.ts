@@ -107,11 +107,14 @@ function startFiller(at: (name: string) => number): (values: Float64Array, start
   };
 }
 
+const { halfA, lossA, growthA, halfN, lossN, growthN } = biologyIndex;
+
 /** Whether bacteria like these can bring the water below the least a settled tank must reach. */
-function canClear(biology: Float64Array): boolean {
-  const residual = (half: number, loss: number, growth: number): number => (half * loss) / (growth - loss);
-  const { halfA, lossA, growthA, halfN, lossN, growthN } = biologyIndex;
-  const a = residual(biology[halfA]!, biology[lossA]!, biology[growthA]!);
-  const n = residual(biology[halfN]!, biology[lossN]!, biology[growthN]!);
-  return a >= 0 && a <= mostResidual && n >= 0 && n <= mostResidual;
+const canClear = (biology: Float64Array): boolean =>
+  clears(biology[halfA]!, biology[lossA]!, biology[growthA]!) &&
+  clears(biology[halfN]!, biology[lossN]!, biology[growthN]!);
+
+function clears(half: number, loss: number, growth: number): boolean {
+  const residual = (half * loss) / (growth - loss);
+  return residual >= 0 && residual <= mostResidual;
 }

@@ -43,7 +43,7 @@ export function watchOf(problem: Problem): Watch {
   return { order, occasions, before, after, rows, rowsOf };
 }
 
-const levelPlaces = levelNames.map((name) => stateIndex[name]);
+const { ammonia, nitrite, nitrate, alkalinity } = stateIndex;
 
 /** Copies the levels of rows of states, shape (rows, stateWidth), into a particle's water, up to the last row but one. */
 export function keepWater(
@@ -53,20 +53,24 @@ export function keepWater(
   waters: Float32Array,
   start: number,
 ): void {
-  let at = start + lanes * levelPlaces.length * first;
-  for (let row = first; row < end; row++)
-    for (let level = 0; level < levelPlaces.length; level++, at += lanes)
-      waters[at] = states[row * stateWidth + levelPlaces[level]!]!;
+  const step = lanes * levelNames.length;
+  let at = start + step * first;
+  for (let row = stateWidth * first; row < stateWidth * end; row += stateWidth, at += step) {
+    waters[at] = states[row + ammonia]!;
+    waters[at + lanes] = states[row + nitrite]!;
+    waters[at + 2 * lanes] = states[row + nitrate]!;
+    waters[at + 3 * lanes] = states[row + alkalinity]!;
+  }
 }
 
 /** The levels in a row of states. */
 export function levelsAt(states: Float64Array, row: number): Levels {
   const from = row * stateWidth;
   return {
-    ammonia: states[from + stateIndex.ammonia]!,
-    nitrite: states[from + stateIndex.nitrite]!,
-    nitrate: states[from + stateIndex.nitrate]!,
-    alkalinity: states[from + stateIndex.alkalinity]!,
+    ammonia: states[from + ammonia]!,
+    nitrite: states[from + nitrite]!,
+    nitrate: states[from + nitrate]!,
+    alkalinity: states[from + alkalinity]!,
   };
 }
 

@@ -68,7 +68,9 @@ export function openWeighing(
         let left = 0;
         for (const particle of going) {
           const found = out[particle]! + room.logLikelihoods[particle]!;
-          const goesOn = runs.arrived(particle) && (!asked || found + stage.mostAfter >= asked[particle]!);
+          const blur = room.eyes[startOf(particle, eyeLength)]!;
+          const most = found + stage.mostAfter(blur);
+          const goesOn = runs.arrived(particle) && (!asked || most >= asked[particle]!);
           out[particle] = goesOn ? found : -Infinity;
           if (goesOn) going[left++] = particle;
         }

@@ -68,7 +68,7 @@ export function plainWeigher(shape: WeigherShape): Weigher {
   const [own, leader] = [new Random(), new Random()];
   /** Tries other eyes for one particle; which, the first of its group says. */
   const lookOne = (particle: number, { turns, temperature, word }: Looks): void => {
-    let current = weighOne(particle, 0, occasions.length);
+    let current = logLikelihoods[particle]!;
     own.fill(keyed(word, particle));
     leader.fill(keyed(word, particle - (particle % lanes)));
     for (let turn = 0; turn < turns; turn++) {

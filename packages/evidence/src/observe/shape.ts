@@ -66,8 +66,9 @@ export interface Weigher {
    */
   weigh(first: number, last: number, from?: number, until?: number): void;
   /**
-   * Tries other eyes for particles that were weighed, their water left as it is: the blur first, then one at random, the same
-   * for the four of a group. Leaves prior × likelihood^temperature unchanged; writes eyes, scores and log likelihoods.
+   * Tries other eyes for particles that were weighed and whose log likelihoods stand here, their water left as it is: the blur
+   * first, then one at random, the same for the four of a group. Leaves prior × likelihood^temperature unchanged; writes eyes,
+   * scores and log likelihoods.
    */
   lookAgain(first: number, last: number, looks: Looks): void;
 }

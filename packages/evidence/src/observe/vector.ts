@@ -69,7 +69,7 @@ export function vectorWeigher(shape: WeigherShape): Weigher | null {
 function writeReading(view: DataView, at: number, one: Ready): void {
   const whole = [one.instrument, levelNames.indexOf(one.analyte), Number(one.metered), Number(one.tinted)];
   const single = [
-    ...[one.dilution, one.low, one.high, one.offset, one.moreBlur],
+    ...[1 / one.dilution, one.low, one.high, one.offset, one.moreBlur],
     ...[one.floor, one.share, one.top, one.ifFailed, one.slipped, one.held],
   ];
   for (const [i, value] of whole.entries()) view.setInt32(at + 4 * i, value, true);
