@@ -77,6 +77,11 @@ export function suppose(faded: f64, from: f64, full: f64): void {
   fadeFull = f32(full);
 }
 
+/** A number of a reading, the same for all four. */
+function number(reading: usize, place: usize): v128 {
+  return v128.load32_splat(reading + place);
+}
+
 /** Likelihood of a reading in four waters. `water`: the row it was taken in; `eyes`: what is supposed of its reader. */
 export function likelihood(reading: usize, water: usize, eyes: usize): v128 {
   const analyte = load<i32>(reading, ANALYTE);
@@ -86,28 +91,28 @@ export function likelihood(reading: usize, water: usize, eyes: usize): v128 {
     const cross = mul(at(eyes, CROSS), at(water, NITRITE));
     level = add(level, cross);
   }
-  const x = mul(level, f32x4.splat(load<f32>(reading, WATER_SHARE)));
-  const slipped = f32x4.splat(load<f32>(reading, SLIPPED));
-  const held = f32x4.splat(load<f32>(reading, HELD));
-  const low = f32x4.splat(load<f32>(reading, LOW));
+  const x = mul(level, number(reading, WATER_SHARE));
+  const slipped = number(reading, SLIPPED);
+  const held = number(reading, HELD);
+  const low = number(reading, LOW);
   if (load<i32>(reading, METERED)) {
-    const share = mul(f32x4.splat(load<f32>(reading, SHARE)), x);
-    const sd = add(f32x4.splat(load<f32>(reading, FLOOR)), share);
+    const share = mul(number(reading, SHARE), x);
+    const sd = add(number(reading, FLOOR), share);
     const z = div(sub(low, x), sd);
     const density = div(fading(mul(all(0.5), mul(z, z))), mul(sd, all(2.5066282746310002)));
     return add(mul(held, density), slipped);
   }
   const bias = at(eyes, COMMON_EYES + load<i32>(reading, INSTRUMENT));
-  const middle = logarithm(mul(add(x, f32x4.splat(load<f32>(reading, OFFSET))), bias));
-  const blur = add(at(eyes, BLUR), f32x4.splat(load<f32>(reading, MORE_BLUR)));
+  const middle = logarithm(mul(add(x, number(reading, OFFSET)), bias));
+  const blur = add(at(eyes, BLUR), number(reading, MORE_BLUR));
   const sharpness = div(all(1), blur);
-  const high = f32x4.splat(load<f32>(reading, HIGH));
+  const high = number(reading, HIGH);
   const upTo = below(mul(sub(high, middle), sharpness));
   let read = most(all(0), sub(upTo, below(mul(sub(low, middle), sharpness))));
   if (load<f32>(reading, TOP) < Infinity) {
-    const tops = div(x, f32x4.splat(load<f32>(reading, TOP)));
+    const tops = div(x, number(reading, TOP));
     const failed = failing(tops, fade, fadeFrom, fadeFull);
-    const ifFailed = f32x4.splat(load<f32>(reading, IF_FAILED));
+    const ifFailed = number(reading, IF_FAILED);
     read = add(read, mul(failed, sub(ifFailed, read)));
   }
   return add(mul(held, read), slipped);
