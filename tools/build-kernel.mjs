@@ -14,7 +14,8 @@ import { root } from './support/root.mjs';
 
 /**
  * `inlined`: largest function, in the optimiser's measure, that is put wherever it is called. `apart`: a function that is put
- * nowhere, so that with all it calls put into it it can hold in locals what lies in memory.
+ * nowhere, so that with all it calls put into it it can hold in locals what lies in memory. `tables`: the module that says from
+ * `passing` to `passingEnd` what of that nobody asks for afterwards.
  */
 export const kernels = [
   {
@@ -22,6 +23,7 @@ export const kernels = [
     module: 'packages/nitrogen/src/batch/bytes.ts',
     inlined: 1000,
     apart: '*/advance/advance',
+    tables: 'packages/nitrogen/wasm/tables',
   },
   {
     source: 'packages/evidence/wasm/kernel.ts',
@@ -34,11 +36,13 @@ export const kernels = [
 const vectorsExchanged = '112';
 
 /** Compiles a kernel; the bytes depend on the sources and the versions of compiler and optimiser alone. */
-export async function compileKernel({ source, inlined, apart }) {
+export async function compileKernel({ source, inlined, apart, tables }) {
   const { default: binaryen } = await import('binaryen');
   binaryen.setOptimizeLevel(3);
   binaryen.setShrinkLevel(0);
   binaryen.setAlwaysInlineMaxSize(inlined);
+  // What is fetched and not looked at need not be fetched: no table lies outside memory.
+  binaryen.setTrapsNeverHappen(true);
   const { SIMD128, MutableGlobals, BulkMemory, BulkMemoryOpt, SignExt, NontrappingFPToInt } =
     binaryen.Features;
   const features = SIMD128 | MutableGlobals | BulkMemory | BulkMemoryOpt | SignExt | NontrappingFPToInt;
@@ -48,12 +52,23 @@ export async function compileKernel({ source, inlined, apart }) {
     binaryen.setPassArgument('no-inline', apart);
     written.runPasses(['no-inline']);
   }
+  const passing = tables && passingIn(written.emitText(), tables);
   written.optimize();
-  const held = binaryen.parseText(holdInLocals(written.emitText()));
+  const held = binaryen.parseText(holdInLocals(written.emitText(), passing));
   held.setFeatures(features);
   if (!held.validate()) throw new Error(`${source}: what was held in locals is no longer a module`);
   held.optimize();
   return held.emitBinary();
+}
+
+/** Addresses between which a module of tables keeps what passes. */
+function passingIn(text, tables) {
+  const [from, until] = ['passing', 'passingEnd'].map((name) => {
+    const found = text.match(new RegExp(`\\$${tables}/${name} i32 \\(i32\\.const (\\d+)\\)`));
+    if (!found) throw new Error(`${tables} does not say where ${name} is`);
+    return Number(found[1]);
+  });
+  return { from, until };
 }
 
 /** The compiler's own bytes, nothing optimised and functions named. In a process of its own: it sets the optimiser to its liking. */

@@ -11,8 +11,13 @@ typedef int M __attribute__((vector_size(16)));
 
 static inline V all(float x) { return (V){x, x, x, x}; }
 static inline V pick(M m, V a, V b) { return (V)((m & (M)a) | (~m & (M)b)); }
+#ifdef __SSE__
+static inline V least(V a, V b) { return __builtin_ia32_minps(a, b); }
+static inline V most(V a, V b) { return __builtin_ia32_maxps(a, b); }
+#else
 static inline V least(V a, V b) { return pick(a < b, a, b); }
 static inline V most(V a, V b) { return pick(a > b, a, b); }
+#endif
 static inline V size(V a) { return (V)((M)a & 0x7fffffff); }
 static inline V above(V a) { return (V)((M)a & (a > 1e-14f)); }
 static inline int any(M m) { return (m[0] | m[1] | m[2] | m[3]) != 0; }
@@ -35,8 +40,42 @@ static inline V fading(V z) {
 /* Fourth root to 4 %, from the exponent: good enough to choose a step. */
 static inline V fourthRoot(V x) { return (V)(((M)x >> 2) + 0x2f9b8000); }
 
+/* How a step follows a level that decays: 1/d, days the first slope leads by the middle, days each slope weighs. */
 typedef struct {
-  V y[15], rates[8], since, ready, step, factorA, factorN, vigour, load, freeRatio, breakUp, ammonify, inoculated;
+  V decay, lead, first, middle, last;
+} Course;
+
+/* Cox & Matthews 2002, J. Comput. Phys. 176:430; classical in lanes where decay makes no difference within the step. */
+static inline Course follow(V decay, V h) {
+  const V z = h * decay, third = h * (1 / 3.f);
+  const Course plain = {all(0), 0.5f * h, 0.5f * third, third, 0.5f * third};
+  const M follows = z >= 0.2f;
+  if (!any(follows)) return plain;
+  const V per = 1 / z, left = fading(0.5f * z), lead = (1 - left) * (h * per);
+  const V reach = lead * (1 + left), lagging = (h - reach) * per, curved = (0.5f * h - lagging) * per;
+  return (Course){
+    pick(follows, decay, plain.decay),
+    pick(follows, lead, plain.lead),
+    pick(follows, reach - 3 * lagging + 4 * curved, plain.first),
+    pick(follows, 2 * lagging - 4 * curved, plain.middle),
+    pick(follows, 4 * curved - lagging, plain.last),
+  };
+}
+
+/* Days into a step of h after which a level is clear, on the cubic through levels and slopes at both ends. */
+static V crossing(V h, V before, V slope, V after, V slopeAfter) {
+  const V begin = h * slope, end = h * slopeAfter, rise = after - before;
+  const V square = 3 * rise - 2 * begin - end, cube = begin + end - 2 * rise;
+  V there = all(0.5f), part = all(0.25f);
+  for (int i = 0; i < 10; i++, part *= 0.5f) {
+    const V excess = (before - 0.1f) + there * begin + there * there * (square + there * cube);
+    there += (V)((M)part | ((M)excess & (int)0x80000000));
+  }
+  return pick(before <= 0.1f, all(0), h * there);
+}
+
+typedef struct {
+  V y[15], rates[10], since, ready, step, factorA, factorN, vigour, load, freeRatio, breakUp, ammonify, inoculated;
   V evaluations, from, stretch, left, fresh;
 } Run;
 
@@ -59,7 +98,10 @@ static void advance(const V *b, Run *run, float tolerance) {
   const M changed = run->fresh > 0;
   V f1 = run->rates[0], f2 = run->rates[1], f3 = run->rates[2], f4 = run->rates[3];
   V f5 = run->rates[4], f6 = run->rates[5], f7 = run->rates[6], f8 = run->rates[7];
+  V f9 = run->rates[8], f10 = run->rates[9];
   V broken = f1, freeing = f2, oxidisedA = f3, oxidisedN = f4, taken = f5, gone = f6, growingA = f7, growingN = f8;
+  /* How fast a trace is used up, 1/d: the slope of its uptake. */
+  V decayA = f9, decayN = f10;
   V a = yA, n = yN, x = yX, d = yD, l = yL, qa = yQa, qn = yQn, k = yK;
   V awakeA = y[7], awakeN = y[8];
   V denitrifying = all(0);
@@ -67,10 +109,14 @@ static void advance(const V *b, Run *run, float tolerance) {
 #define RATES                                                                                       \
   do {                                                                                              \
     const V mostA = qa * (paceA * awakeA), mostN = qn * (paceN * awakeN);                           \
-    const V cappedA = qa * (capA * awakeA), cappedN = qn * (capN * awakeN);                         \
+    const V kA = most(halfA, qa * (capA * awakeA)), kN = most(halfN, qn * (capN * awakeN));         \
     const V limitsA = (selfA + a) * (halfAlk + k), limitsN = (selfN + n) * (1 + freeRatio * a);     \
-    oxidisedA = mostA * (a * (selfA * k)) / ((most(halfA, cappedA) + a) * limitsA);                 \
-    oxidisedN = mostN * (n * selfN) / ((most(halfN, cappedN) + n) * limitsN);                       \
+    const V pullA = mostA * (selfA * k) / ((kA + a) * limitsA);                                     \
+    const V pullN = mostN * selfN / ((kN + n) * limitsN);                                           \
+    oxidisedA = pullA * a;                                                                          \
+    oxidisedN = pullN * n;                                                                          \
+    decayA = pullA * kA / (kA + a);                                                                 \
+    decayN = pullN * kN / (kN + n);                                                                 \
     const V taking = algae / ((0.1f + x) * (0.05f + a));                                            \
     taken = taking * (a * (0.1f + x));                                                              \
     gone = (0.025f * taking + denitrifying) * x;                                                    \
@@ -79,20 +125,19 @@ static void advance(const V *b, Run *run, float tolerance) {
     growingA = oxidisedA * (growthA * (1 - qa * perCeilingA)) + (arriving - qa * (lossA * awakeA)); \
     growingN = oxidisedN * (growthN * (1 - qn * perCeilingN)) + (arriving - qn * (lossN * awakeN)); \
   } while (0)
-#define STAGE(reach, sleepA, sleepN, weight)                                     \
+#define SLOPE_A (freeing + load - taken - oxidisedA)
+#define SLOPE_N (0.98f * oxidisedA - oxidisedN)
+#define STAGE(reach, toA, toN, sleepA, sleepN, weight)                           \
   do {                                                                           \
-    slopeA = freeing + load - taken - oxidisedA;                                 \
-    slopeN = 0.98f * oxidisedA - oxidisedN;                                      \
     sumBroken += weight * broken;                                                \
     sumFreeing += weight * freeing;                                              \
-    sumA += weight * oxidisedA;                                                  \
     sumN += weight * oxidisedN;                                                  \
     sumTaken += weight * taken;                                                  \
     sumGone += weight * gone;                                                    \
     sumGa += weight * growingA;                                                  \
     sumGn += weight * growingN;                                                  \
-    a = most(all(0), yA + reach * slopeA);                                       \
-    n = most(all(0), yN + reach * slopeN);                                       \
+    a = most(all(0), toA);                                                       \
+    n = most(all(0), toN);                                                       \
     x = most(all(0), yX + reach * (0.99f * oxidisedN - gone));                   \
     d = yD - reach * broken;                                                     \
     l = yL + reach * (mineralised * broken - freeing);                           \
@@ -116,6 +161,8 @@ static void advance(const V *b, Run *run, float tolerance) {
     f6 = gone = pick(changed, gone, f6);
     f7 = growingA = pick(changed, growingA, f7);
     f8 = growingN = pick(changed, growingN, f8);
+    f9 = pick(changed, decayA, f9);
+    f10 = pick(changed, decayN, f10);
     evaluations += pick(changed, all(1), all(0));
     run->fresh = all(0);
   }
@@ -129,29 +176,39 @@ static void advance(const V *b, Run *run, float tolerance) {
     }
     const V halfSleepA = asleepA * fadeA, halfSleepN = asleepN * fadeN;
     const V endSleepA = halfSleepA * fadeA, endSleepN = halfSleepN * fadeN;
-    V slopeA, slopeN;
-    V sumBroken = all(0), sumFreeing = all(0), sumA = all(0), sumN = all(0), sumTaken = all(0), sumGone = all(0);
+    const Course A = follow(f9, h), N = follow(f10, h);
+    V sumBroken = all(0), sumFreeing = all(0), sumN = all(0), sumTaken = all(0), sumGone = all(0);
     V sumGa = all(0), sumGn = all(0);
+    /* Slopes but for what decays. */
+    const V firstA = SLOPE_A, firstN = SLOPE_N;
     denitrifying = NITRATE_LOSS(dayNow + half);
-    STAGE(half, halfSleepA, halfSleepN, 1.0f);
-    STAGE(half, halfSleepA, halfSleepN, 2.0f);
+    STAGE(half, yA + A.lead * firstA, yN + N.lead * firstN, halfSleepA, halfSleepN, 1.0f);
+    const V aMiddle = a, nMiddle = n;
+    const V secondA = SLOPE_A + A.decay * (a - yA), secondN = SLOPE_N + N.decay * (n - yN);
+    STAGE(half, yA + A.lead * secondA, yN + N.lead * secondN, halfSleepA, halfSleepN, 2.0f);
+    const V thirdA = SLOPE_A + A.decay * (a - yA), thirdN = SLOPE_N + N.decay * (n - yN);
     denitrifying = NITRATE_LOSS(dayNow + h);
-    STAGE(h, endSleepA, endSleepN, 2.0f);
-    const V lastA = freeing + load - taken - oxidisedA, lastN = 0.98f * oxidisedA - oxidisedN;
+    STAGE(h, aMiddle + A.lead * (2 * thirdA - firstA - A.decay * (aMiddle - yA)),
+          nMiddle + N.lead * (2 * thirdN - firstN - N.decay * (nMiddle - yN)), endSleepA, endSleepN, 2.0f);
+    const V lastA = SLOPE_A + A.decay * (a - yA), lastN = SLOPE_N + N.decay * (n - yN);
+    const V changeA = A.first * firstA + A.middle * (secondA + thirdA) + A.last * lastA;
+    const V changeN = N.first * firstN + N.middle * (secondN + thirdN) + N.last * lastN;
     const V lastGa = growingA, lastGn = growingN;
     sumBroken = sixth * (sumBroken + broken);
     sumFreeing = sixth * (sumFreeing + freeing);
-    sumA = sixth * (sumA + oxidisedA);
     sumN = sixth * (sumN + oxidisedN);
     sumTaken = sixth * (sumTaken + taken);
     sumGone = sixth * (sumGone + gone);
-    const V leaving = sumA + sumTaken, thereA = yA + sumFreeing + h * load, overA = leaving - thereA;
+    const V coming = sumFreeing + h * load, thereA = yA + coming;
+    V sumA = most(all(0), coming - sumTaken - changeA);
+    const V leaving = sumA + sumTaken, overA = leaving - thereA;
     if (any(overA > 0)) {
       const V share = pick(overA > 0, thereA / leaving, all(1));
       sumA *= share;
       sumTaken *= share;
     }
     a = above(-overA);
+    sumN = pick(N.decay > 0, most(all(0), 0.98f * sumA - changeN), sumN);
     const V thereN = yN + 0.98f * sumA, overN = sumN - thereN;
     sumN = least(sumN, thereN);
     n = above(thereN - sumN);
@@ -170,11 +227,12 @@ static void advance(const V *b, Run *run, float tolerance) {
     RATES;
     evaluations += 4;
     const V levels = 1 + a + n, capacities = 1 + qa + qn;
-    const V offA = size(lastA - (freeing + load - taken - oxidisedA)), offN = size(lastN - (0.98f * oxidisedA - oxidisedN));
-    const V offGa = size(lastGa - growingA), offGn = size(lastGn - growingN);
-    const V off = most(capacities * most(offA, offN), levels * most(offGa, offGn));
+    const V endA = SLOPE_A, endN = SLOPE_N;
+    const V offA = A.last * size(lastA - endA - A.decay * (a - yA));
+    const V offN = N.last * size(lastN - endN - N.decay * (n - yN));
+    const V offGrowing = sixth * most(size(lastGa - growingA), size(lastGn - growingN));
     /* Error allowed over error made. */
-    const V room = tolerance * levels * capacities / (sixth * off + 1e-30f);
+    const V room = tolerance * levels * capacities / (most(capacities * most(offA, offN), levels * offGrowing) + 1e-30f);
     const M taking = (room >= 1) & (over <= tolerance);
     const V change = least(0.9f * fourthRoot(room), all(4));
     const V grown = least(longest, h * most(change, all(0.3f)));
@@ -183,15 +241,13 @@ static void advance(const V *b, Run *run, float tolerance) {
     /* Gives up where the step vanishes or is not a number. */
     const M stuck = ~taking & ~((h > 1e-7f) & (room > 0));
     freed += pick(taking, sumFreeing + h * load, all(0));
-    const M clear = (a < 0.1f) & (n < 0.1f) & (freed >= 0.5f);
-    const M took = taking;
-    if (any(clear & took)) {
-      const V before = most(yA, yN);
-      const V crossed = dayNow + pick(before <= 0.1f, all(0), h * (before - 0.1f) / (before - most(a, n)));
-      const M open = since <= dayNow;
-      since = pick(took, pick(clear, pick(open, since, crossed), all(1e10f)), since);
-      ready = pick(took & (dayNow + h - since >= 1) & (ready > 1e9f), since, ready);
-    } else since = pick(took, all(1e10f), since);
+    const M clear = taking & (a < 0.1f) & (n < 0.1f) & (freed >= 0.5f), cleared = clear & ~(since <= dayNow);
+    if (any(cleared)) {
+      const V clearA = crossing(h, yA, firstA, a, endA), clearN = crossing(h, yN, firstN, n, endN);
+      since = pick(cleared, dayNow + most(clearA, clearN), since);
+    }
+    since = pick(taking & ~clear, all(1e10f), since);
+    ready = pick(clear & (dayNow + h - since >= 1) & (ready > 1e9f), since, ready);
     bound += pick(taking, (1 - mineralised) * sumBroken + 0.02f * sumA + 0.01f * sumN, all(0));
     lost += pick(taking, sumTaken + sumGone, all(0));
     yA = pick(taking, a, yA);
@@ -212,11 +268,14 @@ static void advance(const V *b, Run *run, float tolerance) {
     f6 = gone = pick(taking, gone, f6);
     f7 = growingA = pick(taking, growingA, f7);
     f8 = growingN = pick(taking, growingN, f8);
+    f9 = pick(taking, decayA, f9);
+    f10 = pick(taking, decayN, f10);
     left = pick(taking, left - h, pick(stuck, all(0), left));
     if (any(left <= 0)) break;
   }
   run->rates[0] = f1, run->rates[1] = f2, run->rates[2] = f3, run->rates[3] = f4;
   run->rates[4] = f5, run->rates[5] = f6, run->rates[6] = f7, run->rates[7] = f8;
+  run->rates[8] = f9, run->rates[9] = f10;
   run->left = left;
   y[0] = yA, y[1] = yN, y[2] = yX, y[3] = yD, y[4] = yL, y[5] = yQa, y[6] = yQn, y[9] = yK;
   y[7] = 1 - asleepA, y[8] = 1 - asleepN, y[10] = bound, y[11] = lost, y[14] = freed;

@@ -1,7 +1,11 @@
 import binaryen from 'binaryen';
 import { expect, it } from 'vitest';
 
-const { holdInLocals }: { holdInLocals(text: string): string } = await import(
+interface Passing {
+  readonly from: number;
+  readonly until: number;
+}
+const { holdInLocals }: { holdInLocals(text: string, passing?: Passing): string } = await import(
   new URL('../support/hold-in-locals.mjs', import.meta.url).href
 );
 
@@ -37,6 +41,16 @@ it('holds vectors at fixed addresses in locals and leaves the same behind', asyn
   const vectors = await left(held);
   expect([...vectors.subarray(4, 12)]).toEqual([2, 2, 2, 2, 2, 2, 2, 2]);
   expect(vectors).toEqual(await left(text));
+});
+
+it('does not put back what nobody asks for afterwards', async () => {
+  const text = written(
+    `(v128.store (i32.const 32) ${doubled}) (v128.store (i32.const 16) (v128.load (i32.const 32)))`,
+  );
+  const held = holdInLocals(text, { from: 32, until: 48 });
+  expect(held.match(/v128\.store/g)).toHaveLength(1);
+  const vectors = await left(held);
+  expect([...vectors.subarray(4, 12)]).toEqual([2, 2, 2, 2, 0, 0, 0, 0]);
 });
 
 it.each([

@@ -11,6 +11,10 @@ export const stayClear = 1;
 export const normalAlkalinity = 2.3;
 /** Fastest first-order decay resolved, 1/d; half-saturations are widened to keep below it. */
 export const fastestDecay = 80;
+/** Least that a trace decays in a step, as rate times days, for the step to follow its decay: less is followed well without. */
+export const leastDecay = 0.2;
+/** Halvings of a step until it is known when a level passed the clear level. */
+export const crossingHalvings = 10;
 /** Half-saturations of uptake by algae, mg N/L of ammonia and of nitrate, and nitrate's share in it. */
 export const algaeHalfAmmonia = 0.05;
 export const algaeHalfNitrate = 0.1;

@@ -8,6 +8,7 @@ import {
   oxygenFactor,
   oxygenHalf,
   pHFactor,
+  quickSettings,
   type RunSettings,
   type stateIndex,
   temperatureFactor,
@@ -78,12 +79,31 @@ describe('a linear chain, for which there is a closed form', () => {
     expect(worst(1e-10).error).toBeLessThan(1e-8);
   });
 
-  it('is followed with the fourth order: error falls as the fourth power of the work', () => {
+  it('is followed with the fourth order at least: error falls as the fourth power of the work', () => {
     const [coarse, fine] = [worst(1e-7), worst(1e-10)];
     const order = Math.log(coarse.error / fine.error) / Math.log(fine.evaluations / coarse.evaluations);
     expect(order).toBeGreaterThan(3.7);
-    expect(order).toBeLessThan(4.3);
+    // What is followed along its decay gains by finer steps and by decaying less in each.
+    expect(order).toBeLessThan(5);
   });
+});
+
+it('strides through a settled tank, where a trace comes and goes within the hour', () => {
+  const fed = scenarioOf(
+    medianBiology,
+    { capacityA: 0.8, capacityN: 0.8, awakeA: 1, awakeN: 1, alkalinity: 100 },
+    [
+      { day: 0, kind: 'load', amounts: [0.2] },
+      { day: 30, kind: 'ammonia', amounts: [1] },
+      ...everyDay(90, 10),
+    ],
+  );
+  const [quick, fine] = [runScenario(fed, quickSettings), runScenario(fed, settings(1e-9))];
+  for (let row = 1; row <= 9; row++)
+    for (const name of ['ammonia', 'nitrite', 'nitrate', 'capacityA', 'capacityN'] as const)
+      expect(Math.abs(quick.at(row, name) - fine.at(row, name)), `${name} in row ${row}`).toBeLessThan(2e-3);
+  // 970 without following the decay of a trace.
+  expect(quick.report.evaluations).toBeLessThan(500);
 });
 
 describe('against a general solver on the plain equations', () => {

@@ -5,6 +5,8 @@ import {
   passedOnToNitrate,
   passedOnToNitrite,
 } from '../src/process/stoichiometry.ts';
+import { crossing } from './crossing.ts';
+import { chooseCourse } from './follow.ts';
 import { above, add, all, div, fading, least, most, mul, only, pick, roughFourthRoot, sub } from './lanes.ts';
 import { knowTank, look, nitrateLossOn, slopeOfAmmonia, slopeOfNitrite } from './rates.ts';
 import {
@@ -19,22 +21,33 @@ import {
   CAPACITY_N,
   CLEAR_SINCE,
   conditions,
+  DECAY_A,
+  DECAY_N,
+  DECAYING_A,
+  DECAYING_N,
   DISSOLVED,
   EVALUATIONS,
+  FIRST_WEIGHT_A,
   FOOD,
   FREED,
   FREEING,
   FRESH,
   FROM,
   firstRates,
+  follow,
   GONE,
   GROWING_A,
   GROWING_N,
   get,
+  LAST_WEIGHT_A,
+  LAST_WEIGHT_N,
+  LEAD_A,
+  LEAD_N,
   LEFT,
   LOAD,
   LONGEST,
   LOST,
+  MIDDLE_WEIGHT_A,
   MINERALISED,
   NEVER,
   NITRATE,
@@ -65,6 +78,7 @@ const ALKALINITY_PER_OXIDISED: f64 = alkalinityPerAmmoniaN * passedOnToNitrite;
  * keeps in tables is held in locals meanwhile (tools/support/hold-in-locals.mjs): no table is gone through by a loop here.
  */
 export function advance(tolerance: v128, mostEvaluations: v128): void {
+  bringBackRates();
   const changed = f32x4.gt(get(conditions, FRESH), all(0));
   if (v128.any_true(changed)) lookAfresh(changed);
   while (!takeStep(tolerance, mostEvaluations)) {}
@@ -101,14 +115,12 @@ function tally(index: i32, first: bool): void {
   set(sums, index, first ? rate : add(get(sums, index), add(rate, rate)));
 }
 
-/** A stage of the step: from the state along the last rates, where the rates are looked at again. */
-function stage(reach: v128, asleepA: v128, asleepN: v128, first: bool): void {
+/** A stage of the step: from the state along the last rates to levels of ammonia and nitrite, where the rates are looked at again. */
+function stage(reach: v128, asleepA: v128, asleepN: v128, ammonia: v128, nitrite: v128, first: bool): void {
   const none = all(0);
   const one = all(1);
   tally(BROKEN, first);
   tally(FREEING, first);
-  tally(OXIDISED_A, first);
-  tally(OXIDISED_N, first);
   tally(TAKEN, first);
   tally(GONE, first);
   tally(GROWING_A, first);
@@ -119,8 +131,8 @@ function stage(reach: v128, asleepA: v128, asleepN: v128, first: bool): void {
   const toAlkalinity = mul(freeing, all(alkalinityPerMineralisedN));
   const fromAlkalinity = mul(get(rates, OXIDISED_A), all(ALKALINITY_PER_OXIDISED));
   // A stage may overshoot zero; the rate laws are only meant for what can exist.
-  set(place, AMMONIA, most(none, add(get(state, AMMONIA), mul(reach, slopeOfAmmonia()))));
-  set(place, NITRITE, most(none, add(get(state, NITRITE), mul(reach, slopeOfNitrite()))));
+  set(place, AMMONIA, most(none, ammonia));
+  set(place, NITRITE, most(none, nitrite));
   set(place, NITRATE, most(none, add(get(state, NITRATE), mul(reach, sub(toNitrate, get(rates, GONE))))));
   set(place, FOOD, sub(get(state, FOOD), mul(reach, broken)));
   const dissolving = sub(mul(get(biology, MINERALISED), broken), freeing);
@@ -149,6 +161,18 @@ function keepRate(index: i32, mask: v128): void {
   set(firstRates, index, rate);
 }
 
+/** Brings back the rates the next step begins with. */
+function bringBackRates(): void {
+  set(rates, BROKEN, get(firstRates, BROKEN));
+  set(rates, FREEING, get(firstRates, FREEING));
+  set(rates, OXIDISED_A, get(firstRates, OXIDISED_A));
+  set(rates, OXIDISED_N, get(firstRates, OXIDISED_N));
+  set(rates, TAKEN, get(firstRates, TAKEN));
+  set(rates, GONE, get(firstRates, GONE));
+  set(rates, GROWING_A, get(firstRates, GROWING_A));
+  set(rates, GROWING_N, get(firstRates, GROWING_N));
+}
+
 /** Keeps all rates where the mask is set. */
 function keepRates(mask: v128): void {
   keepRate(BROKEN, mask);
@@ -159,6 +183,33 @@ function keepRates(mask: v128): void {
   keepRate(GONE, mask);
   keepRate(GROWING_A, mask);
   keepRate(GROWING_N, mask);
+  keepRate(DECAYING_A, mask);
+  keepRate(DECAYING_N, mask);
+}
+
+/** Rise of ammonia in a step by its slope at the place, what its decay leaves of it. */
+function riseOfAmmonia(h: v128): v128 {
+  const away = sub(get(place, AMMONIA), get(state, AMMONIA));
+  return add(mul(h, slopeOfAmmonia()), mul(get(follow, DECAY_A), away));
+}
+
+/** The same of nitrite. */
+function riseOfNitrite(h: v128): v128 {
+  const away = sub(get(place, NITRITE), get(state, NITRITE));
+  return add(mul(h, slopeOfNitrite()), mul(get(follow, DECAY_N), away));
+}
+
+/** Level at the end by the rise in the middle, from the level first found there. */
+function levelAtEnd(which: i32, from: v128, middle: v128, first: v128, rise: v128): v128 {
+  const back = mul(get(follow, DECAY_A + which), sub(middle, from));
+  return add(middle, mul(get(follow, LEAD_A + which), sub(add(rise, rise), add(first, back))));
+}
+
+/** Change of a level in the step by its rises at the beginning, twice in the middle, and at the end. */
+function changeOf(which: i32, first: v128, middles: v128, last: v128): v128 {
+  const early = mul(get(follow, FIRST_WEIGHT_A + which), first);
+  const late = mul(get(follow, LAST_WEIGHT_A + which), last);
+  return add(add(early, late), mul(get(follow, MIDDLE_WEIGHT_A + which), middles));
 }
 
 /** What a process did in a step whose sixth is given. */
@@ -167,8 +218,8 @@ function done(index: i32, sixth: v128): v128 {
 }
 
 /**
- * One step in every lane: classical fourth-order Runge–Kutta, the error measured against the embedded third-order
- * formula whose last slope is the next step's first (h/6·(k4 − k5)). True where a lane has arrived or has given up.
+ * One step in every lane, as `advance` of ../src/kernel.ts has it: fourth-order Runge–Kutta, along their decay where ammonia
+ * or nitrite are used up faster than the step is long. True where a lane has arrived or has given up.
  */
 function takeStep(tolerance: v128, mostEvaluations: v128): bool {
   const none = all(0);
@@ -195,27 +246,46 @@ function takeStep(tolerance: v128, mostEvaluations: v128): bool {
     endSleepA = mul(halfSleepA, fadeA);
     endSleepN = mul(halfSleepN, fadeN);
   }
+  chooseCourse(0, h);
+  chooseCourse(1, h);
+  const yA = get(state, AMMONIA);
+  const yN = get(state, NITRITE);
+  const leadA = get(follow, LEAD_A);
+  const leadN = get(follow, LEAD_N);
+  const firstA = mul(h, slopeOfAmmonia());
+  const firstN = mul(h, slopeOfNitrite());
   set(place, NITRATE_LOSS, nitrateLossOn(add(day, half)));
-  stage(half, halfSleepA, halfSleepN, true);
-  stage(half, halfSleepA, halfSleepN, false);
+  const nearA = add(yA, mul(leadA, firstA));
+  const nearN = add(yN, mul(leadN, firstN));
+  stage(half, halfSleepA, halfSleepN, nearA, nearN, true);
+  const middleA = get(place, AMMONIA);
+  const middleN = get(place, NITRITE);
+  const secondA = riseOfAmmonia(h);
+  const secondN = riseOfNitrite(h);
+  const againA = add(yA, mul(leadA, secondA));
+  const againN = add(yN, mul(leadN, secondN));
+  stage(half, halfSleepA, halfSleepN, againA, againN, false);
+  const thirdA = riseOfAmmonia(h);
+  const thirdN = riseOfNitrite(h);
   set(place, NITRATE_LOSS, nitrateLossOn(add(day, h)));
-  stage(h, endSleepA, endSleepN, false);
+  const farA = levelAtEnd(0, yA, middleA, firstA, thirdA);
+  const farN = levelAtEnd(1, yN, middleN, firstN, thirdN);
+  stage(h, endSleepA, endSleepN, farA, farN, false);
 
-  const lastA = slopeOfAmmonia();
-  const lastN = slopeOfNitrite();
+  const lastA = riseOfAmmonia(h);
+  const lastN = riseOfNitrite(h);
   const lastGrowingA = get(rates, GROWING_A);
   const lastGrowingN = get(rates, GROWING_N);
   const sixth = mul(h, all(1.0 / 6));
   const sumBroken = done(BROKEN, sixth);
   const sumFreeing = done(FREEING, sixth);
   const gained = add(sumFreeing, mul(h, get(conditions, LOAD)));
-  let sumA = done(OXIDISED_A, sixth);
-  let sumN = done(OXIDISED_N, sixth);
   let sumTaken = done(TAKEN, sixth);
   let sumGone = done(GONE, sixth);
+  const changeA = changeOf(0, firstA, add(secondA, thirdA), lastA);
+  const changeN = changeOf(1, firstN, add(secondN, thirdN), lastN);
+  let sumA = most(none, sub(sub(gained, sumTaken), changeA));
   // No more can leave than is there.
-  const yA = get(state, AMMONIA);
-  const yN = get(state, NITRITE);
   const thereA = add(yA, gained);
   const leaving = add(sumA, sumTaken);
   const overA = sub(leaving, thereA);
@@ -226,7 +296,9 @@ function takeStep(tolerance: v128, mostEvaluations: v128): bool {
     sumTaken = mul(sumTaken, share);
   }
   const a = above(leastLevel, sub(none, overA));
-  const thereN = add(yN, mul(sumA, all(passedOnToNitrite)));
+  const passedOn = mul(sumA, all(passedOnToNitrite));
+  let sumN = most(none, sub(passedOn, changeN));
+  const thereN = add(yN, passedOn);
   const overN = sub(sumN, thereN);
   sumN = least(sumN, thereN);
   const n = above(leastLevel, sub(thereN, sumN));
@@ -253,15 +325,15 @@ function takeStep(tolerance: v128, mostEvaluations: v128): bool {
   set(place, AWAKE_N, sub(one, endSleepN));
   look();
 
-  const offA = f32x4.abs(sub(lastA, slopeOfAmmonia()));
-  const offN = f32x4.abs(sub(lastN, slopeOfNitrite()));
-  const offGrowingA = f32x4.abs(sub(lastGrowingA, get(rates, GROWING_A)));
-  const offGrowingN = f32x4.abs(sub(lastGrowingN, get(rates, GROWING_N)));
+  const offA = mul(get(follow, LAST_WEIGHT_A), f32x4.abs(sub(lastA, riseOfAmmonia(h))));
+  const offN = mul(get(follow, LAST_WEIGHT_N), f32x4.abs(sub(lastN, riseOfNitrite(h))));
+  const offGrowingA = mul(sixth, f32x4.abs(sub(lastGrowingA, get(rates, GROWING_A))));
+  const offGrowingN = mul(sixth, f32x4.abs(sub(lastGrowingN, get(rates, GROWING_N))));
   const levels = add(add(one, a), n);
   const capacities = add(add(one, qa), qn);
   const off = most(mul(capacities, most(offA, offN)), mul(levels, most(offGrowingA, offGrowingN)));
   // Error allowed over error made.
-  const room = div(mul(mul(tolerance, all(6)), mul(levels, capacities)), add(mul(h, off), all(1e-30)));
+  const room = div(mul(tolerance, mul(levels, capacities)), add(off, all(1e-30)));
   const cutTooMuch = f32x4.gt(over, tolerance);
   const good = v128.andnot(f32x4.ge(room, one), cutTooMuch);
   const change = least(mul(roughFourthRoot(room), all(0.9)), all(4));
@@ -273,7 +345,17 @@ function takeStep(tolerance: v128, mostEvaluations: v128): bool {
 
   const freed = add(get(state, FREED), gained);
   const clear = v128.and(f32x4.lt(most(a, n), all(clearLevel)), f32x4.ge(freed, all(leastFreed)));
-  watchClearing(good, clear, day, h, most(yA, yN), most(a, n));
+  const clearing = v128.and(clear, good);
+  const begins = v128.andnot(clearing, f32x4.le(get(conditions, CLEAR_SINCE), day));
+  let since = day;
+  if (v128.any_true(begins)) {
+    const crossedA = crossing(yA, firstA, a, mul(h, slopeOfAmmonia()));
+    const crossedN = crossing(yN, firstN, n, mul(h, slopeOfNitrite()));
+    since = add(day, mul(h, most(crossedA, crossedN)));
+  }
+  set(conditions, CLEAR_SINCE, pick(begins, since, get(conditions, CLEAR_SINCE)));
+  if (v128.any_true(clearing)) watchClearing(clearing, add(day, h));
+  set(conditions, CLEAR_SINCE, pick(v128.andnot(good, clear), all(NEVER), get(conditions, CLEAR_SINCE)));
 
   const intoCells = add(mul(sumA, all(1 - passedOnToNitrite)), mul(sumN, all(1 - passedOnToNitrate)));
   const intoFlocs = sub(sumBroken, mineralised);
@@ -304,19 +386,11 @@ function takeStep(tolerance: v128, mostEvaluations: v128): bool {
   return true;
 }
 
-/** Keeps the day the water has been clear since, and the first such day after which it stayed clear. */
-function watchClearing(good: v128, clear: v128, day: v128, h: v128, before: v128, after: v128): void {
+/** Keeps the first day from which water stayed clear, in lanes where it is clear on a day. */
+function watchClearing(clearing: v128, day: v128): void {
   const since = get(conditions, CLEAR_SINCE);
-  const clearing = v128.and(clear, good);
-  let begun = since;
-  if (v128.any_true(clearing)) {
-    const ready = get(conditions, READY_DAY);
-    const fallen = div(sub(before, all(clearLevel)), sub(before, after));
-    const crossing = add(day, only(f32x4.gt(before, all(clearLevel)), mul(h, fallen)));
-    begun = pick(v128.andnot(clearing, f32x4.le(since, day)), crossing, since);
-    const stayed = f32x4.ge(sub(add(day, h), begun), all(stayClear));
-    const first = v128.and(v128.and(clearing, stayed), f32x4.eq(ready, all(NEVER)));
-    set(conditions, READY_DAY, pick(first, begun, ready));
-  }
-  set(conditions, CLEAR_SINCE, pick(v128.andnot(good, clear), all(NEVER), begun));
+  const ready = get(conditions, READY_DAY);
+  const stayed = f32x4.ge(sub(day, since), all(stayClear));
+  const first = v128.and(v128.and(clearing, stayed), f32x4.eq(ready, all(NEVER)));
+  set(conditions, READY_DAY, pick(first, since, ready));
 }

@@ -29,6 +29,8 @@ import {
   CEILING_A,
   CEILING_N,
   conditions,
+  DECAYING_A,
+  DECAYING_N,
   DENITRIFY,
   DISSOLVED,
   FACTOR_A,
@@ -116,10 +118,16 @@ export function look(): void {
   const halfN = most(get(biology, HALF_N), mul(qn, mul(get(tank, CAPPED_N), awakeN)));
   const limitsA = mul(add(selfA, a), add(get(biology, HALF_ALKALINITY), k));
   const limitsN = mul(add(selfN, n), add(one, mul(get(conditions, FREE_RATIO), a)));
-  const oxidisedA = div(mul(mostA, mul(a, mul(selfA, k))), mul(add(halfA, a), limitsA));
-  const oxidisedN = div(mul(mostN, mul(n, selfN)), mul(add(halfN, n), limitsN));
+  const withinA = add(halfA, a);
+  const withinN = add(halfN, n);
+  const pullA = div(mul(mostA, mul(selfA, k)), mul(withinA, limitsA));
+  const pullN = div(mul(mostN, selfN), mul(withinN, limitsN));
+  const oxidisedA = mul(pullA, a);
+  const oxidisedN = mul(pullN, n);
   set(rates, OXIDISED_A, oxidisedA);
   set(rates, OXIDISED_N, oxidisedN);
+  set(rates, DECAYING_A, div(mul(pullA, halfA), withinA));
+  set(rates, DECAYING_N, div(mul(pullN, halfN), withinN));
 
   const nitrate = add(x, all(algaeHalfNitrate));
   const taking = div(get(biology, ALGAE), mul(nitrate, add(a, all(algaeHalfAmmonia))));

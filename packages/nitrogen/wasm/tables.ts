@@ -60,14 +60,24 @@ export const PER_WAKE_A = 6;
 export const PER_WAKE_N = 7;
 export const LONGEST = 8;
 
+/**
+ * What lives no longer than a call of `advance`: the four tables that follow. It is not put back when the call ends
+ * (tools/build-kernel.mjs).
+ */
+export const passing = memory.data(16 * 39, 16);
+export const passingEnd = passing + 16 * 39;
+
 /** The place the rates are looked at: the first ten quantities of a state, and nitrate loss, 1/d. */
-export const place = memory.data(16 * 11, 16);
+export const place = passing;
 export const NITRATE_LOSS = 10;
 
-/** Rates of the processes at that place, those the step began with, and their weighted sums in the step. */
-export const rates = memory.data(16 * 8, 16);
-export const firstRates = memory.data(16 * 8, 16);
-export const sums = memory.data(16 * 8, 16);
+/**
+ * Rates of the processes at that place and how fast traces decay there, weighted sums of the first in the step, and the rates
+ * that the step began with.
+ */
+export const rates = passing + 16 * 11;
+export const sums = passing + 16 * 21;
+export const firstRates = memory.data(16 * 10, 16);
 export const BROKEN = 0;
 export const FREEING = 1;
 export const OXIDISED_A = 2;
@@ -76,6 +86,26 @@ export const TAKEN = 4;
 export const GONE = 5;
 export const GROWING_A = 6;
 export const GROWING_N = 7;
+/** How fast a trace of ammonia, or nitrite, is used up, 1/d. */
+export const DECAYING_A = 8;
+export const DECAYING_N = 9;
+
+/**
+ * How a step follows ammonia and nitrite: how much of a trace decays in it, 0 where that is too little to matter; the share of its
+ * rise, as the step begins with it, that a level has risen by the middle; and what the rises at the beginning, in the middle
+ * and at the end weigh.
+ */
+export const follow = passing + 16 * 29;
+export const DECAY_A = 0;
+export const DECAY_N = 1;
+export const LEAD_A = 2;
+export const LEAD_N = 3;
+export const FIRST_WEIGHT_A = 4;
+export const FIRST_WEIGHT_N = 5;
+export const MIDDLE_WEIGHT_A = 6;
+export const MIDDLE_WEIGHT_N = 7;
+export const LAST_WEIGHT_A = 8;
+export const LAST_WEIGHT_N = 9;
 
 /** What holds between stops, beside the state. */
 export const CONDITIONS_WIDTH = 16;

@@ -73,8 +73,9 @@ describe('what holds a tank up', { timeout: patience }, () => {
     const phosphate = (value: number): Line => [10, 'reading', { analyte: 'phosphate', value }];
     const fed = explained(32, [...lagging, phosphate(0.1)]);
     const starved = explained(32, [...lagging, phosphate(0)]);
-    expect(starved[0]?.cause).toBe('STL-PO4');
-    expect(starved[0]?.fact).toBe('phosphate was read at 0 mg/L');
+    expect(firstTwo(starved)).toContain('STL-PO4');
+    expect(starved.find(({ cause }) => cause === 'STL-PO4')?.fact).toBe('phosphate was read at 0 mg/L');
+    expect(chanceOf(starved, 'STL-PO4')).toBeGreaterThan(0.3);
     expect(chanceOf(fed, 'STL-PO4')).toBeLessThan(0.05);
   });
 
