@@ -16,10 +16,12 @@ import { gccFlags, here, python } from './solvers.ts';
 import { randomOf } from './tanks.ts';
 
 const short = process.argv.includes('--short');
-/** Every chain of a peer has the same evaluations, about so many that it is worth what a fit of that many particles is. */
+/** Particles of the fits that peers are held against. */
+const particles = 512;
+/** Every chain of a peer has the same evaluations, about so many that it is worth what such a fit is. */
 const budget = short
-  ? { reference: 2048, particles: 512, fits: 4, runs: 4, evaluations: 60_000, interpreted: 100 }
-  : { reference: 8192, particles: 512, fits: 16, runs: 8, evaluations: 200_000, interpreted: 400 };
+  ? { reference: 2048, fits: 4, runs: 4, evaluations: 60_000, interpreted: 100 }
+  : { reference: 8192, fits: 16, runs: 8, evaluations: 200_000, interpreted: 400 };
 /** Share of a peer's chain that counts as its way in. */
 const discarded = 0.3;
 /** An ensemble needs twice the coordinates. */
@@ -132,9 +134,9 @@ function runAdaptive(written: Written): Run[] {
   return runsOf(['Rscript', '--vanilla', here('peers/adaptive.R')], written, ...counts);
 }
 
-function runOurs(seed: number, particles: number): Run {
+function runOurs(seed: number, count: number): Run {
   const began = processorMs();
-  const { model, scores, diagnostics } = coldFit(problem, { seed, particles });
+  const { model, scores, diagnostics } = coldFit(problem, { seed, particles: count });
   const seconds = (processorMs() - began) / 1000;
   return { seconds, evaluations: diagnostics.solves, ...momentsOf(scores, model.coordinates.length) };
 }
@@ -182,12 +184,12 @@ function compareSamplers(written: Written, isHere: (name: Peer) => boolean): voi
     'sampler',
     ...['runs', 'evaluations', 's a run', 'ESS a run', 'doubt', 'ESS/s', 'ESS/1000', 'shift', 'spread'],
   );
-  const fitted = (particles: number): Judged => {
-    const fits = Array.from({ length: budget.fits }, (_, i) => runOurs(i + 1, particles));
-    return worthRow(`ours, ${particles} tempered particles`, fits);
+  const fitted = (count: number): Judged => {
+    const fits = Array.from({ length: budget.fits }, (_, i) => runOurs(i + 1, count));
+    return worthRow(`ours, ${count} tempered particles`, fits);
   };
   fitted(usualSettings.particles);
-  const ours = fitted(budget.particles);
+  const ours = fitted(particles);
   const ensembles = isHere('emcee')
     ? (['stretch', 'differential'] as const).map((moves) =>
         worthRow(`Python, ensemble, ${moves} moves`, runEnsemble(written, moves)),

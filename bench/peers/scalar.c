@@ -80,7 +80,6 @@ static int advance(const double *b, double *y, const Conditions *c, double *dayA
         changeN += (stage == 1 ? N.first : stage == 4 ? N.last : N.middle) * slopeN;
         sumBroken += weight * broken;
         sumFreeing += weight * freeing;
-        sumN += weight * oxidisedN;
         sumTaken += weight * taken;
         sumGone += weight * gone;
         sumGa += weight * growingA;
@@ -124,7 +123,7 @@ static int advance(const double *b, double *y, const Conditions *c, double *dayA
           }
           a = overA > 0 ? 0 : -overA;
           const double thereN = yN + 0.98 * sumA;
-          sumN = N.decay > 0 ? max(0, 0.98 * sumA - changeN) : sixth * sumN;
+          sumN = max(0, 0.98 * sumA - changeN);
           const double overN = sumN - thereN;
           sumN = min(sumN, thereN);
           n = thereN - sumN;

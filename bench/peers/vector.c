@@ -131,7 +131,6 @@ static void advance(const V *b, Run *run, float tolerance) {
   do {                                                                           \
     sumBroken += weight * broken;                                                \
     sumFreeing += weight * freeing;                                              \
-    sumN += weight * oxidisedN;                                                  \
     sumTaken += weight * taken;                                                  \
     sumGone += weight * gone;                                                    \
     sumGa += weight * growingA;                                                  \
@@ -177,7 +176,7 @@ static void advance(const V *b, Run *run, float tolerance) {
     const V halfSleepA = asleepA * fadeA, halfSleepN = asleepN * fadeN;
     const V endSleepA = halfSleepA * fadeA, endSleepN = halfSleepN * fadeN;
     const Course A = follow(f9, h), N = follow(f10, h);
-    V sumBroken = all(0), sumFreeing = all(0), sumN = all(0), sumTaken = all(0), sumGone = all(0);
+    V sumBroken = all(0), sumFreeing = all(0), sumTaken = all(0), sumGone = all(0);
     V sumGa = all(0), sumGn = all(0);
     /* Slopes but for what decays. */
     const V firstA = SLOPE_A, firstN = SLOPE_N;
@@ -196,7 +195,6 @@ static void advance(const V *b, Run *run, float tolerance) {
     const V lastGa = growingA, lastGn = growingN;
     sumBroken = sixth * (sumBroken + broken);
     sumFreeing = sixth * (sumFreeing + freeing);
-    sumN = sixth * (sumN + oxidisedN);
     sumTaken = sixth * (sumTaken + taken);
     sumGone = sixth * (sumGone + gone);
     const V coming = sumFreeing + h * load, thereA = yA + coming;
@@ -208,7 +206,7 @@ static void advance(const V *b, Run *run, float tolerance) {
       sumTaken *= share;
     }
     a = above(-overA);
-    sumN = pick(N.decay > 0, most(all(0), 0.98f * sumA - changeN), sumN);
+    V sumN = most(all(0), 0.98f * sumA - changeN);
     const V thereN = yN + 0.98f * sumA, overN = sumN - thereN;
     sumN = least(sumN, thereN);
     n = above(thereN - sumN);

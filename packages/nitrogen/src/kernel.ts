@@ -173,6 +173,11 @@ function advance(
   let gone = 0;
   let growingA = 0;
   let growingN = 0;
+  // Half-saturations there, and how fast ammonia and nitrite are used up, 1/d.
+  let wideA = 0;
+  let wideN = 0;
+  let pullA = 0;
+  let pullN = 0;
   let fresh = true;
   while (day < until) {
     const left = until - day;
@@ -184,27 +189,18 @@ function advance(
     const halfSleepN = asleepN > leastAsleep ? asleepN * exp(-half / wakeN) : 0;
     const endSleepA = asleepA > leastAsleep ? (halfSleepA * halfSleepA) / asleepA : 0;
     const endSleepN = asleepN > leastAsleep ? (halfSleepN * halfSleepN) / asleepN : 0;
-    const cappedAtFirstA = paceA * yQa * (1 - asleepA) * (1 / fastestDecay);
-    const cappedAtFirstN = paceN * yQn * (1 - asleepN) * (1 / fastestDecay);
-    const pullA = (h * paceA * yQa * (1 - asleepA) * selfA * yK) / ((selfA + yA) * (halfAlk + yK));
-    const pullN = (h * paceN * yQn * (1 - asleepN) * selfN) / ((selfN + yN) * (1 + freeRatio * yA));
-    const decayA = decayIn(pullA, Math.max(cappedAtFirstA, halfA), yA);
-    const decayN = decayIn(pullN, Math.max(cappedAtFirstN, halfN), yN);
-    // The share of its rise, as the step begins with it, that a level has risen by the middle, and by the end; what rises weigh.
-    const leadA = decayA > 0 ? (1 - exp(-0.5 * decayA)) / decayA : 0.5;
-    const leadN = decayN > 0 ? (1 - exp(-0.5 * decayN)) / decayN : 0.5;
-    const wholeA = (2 - decayA * leadA) * leadA;
-    const wholeN = (2 - decayN * leadN) * leadN;
-    const laggingA = decayA > 0 ? (1 - wholeA) / decayA : 0.5;
-    const laggingN = decayN > 0 ? (1 - wholeN) / decayN : 0.5;
-    const curvedA = decayA > 0 ? (0.5 - laggingA) / decayA : 1 / 6;
-    const curvedN = decayN > 0 ? (0.5 - laggingN) / decayN : 1 / 6;
-    const firstWeightA = wholeA - 3 * laggingA + 4 * curvedA;
-    const firstWeightN = wholeN - 3 * laggingN + 4 * curvedN;
-    const middleWeightA = 2 * laggingA - 4 * curvedA;
-    const middleWeightN = 2 * laggingN - 4 * curvedN;
-    const lastWeightA = 4 * curvedA - laggingA;
-    const lastWeightN = 4 * curvedN - laggingN;
+    // How the step follows ammonia and nitrite: the decay of a trace in it; the share of its rise, as the step begins with it, that a
+    // level has risen by the middle; and what rises at the beginning, in the middle and at the end weigh.
+    let decayA = 0;
+    let decayN = 0;
+    let leadA = 0;
+    let leadN = 0;
+    let firstWeightA = 0;
+    let firstWeightN = 0;
+    let middleWeightA = 0;
+    let middleWeightN = 0;
+    let lastWeightA = 0;
+    let lastWeightN = 0;
     let a = yA;
     let n = yN;
     let x = yX;
@@ -254,6 +250,22 @@ function advance(
           if (stage === 1) {
             firstA = riseA;
             firstN = riseN;
+            decayA = decayIn((h * pullA * wideA) / (wideA + yA));
+            decayN = decayIn((h * pullN * wideN) / (wideN + yN));
+            leadA = decayA > 0 ? (1 - exp(-0.5 * decayA)) / decayA : 0.5;
+            leadN = decayN > 0 ? (1 - exp(-0.5 * decayN)) / decayN : 0.5;
+            const wholeA = (2 - decayA * leadA) * leadA;
+            const wholeN = (2 - decayN * leadN) * leadN;
+            const laggingA = decayA > 0 ? (1 - wholeA) / decayA : 0.5;
+            const laggingN = decayN > 0 ? (1 - wholeN) / decayN : 0.5;
+            const curvedA = decayA > 0 ? (0.5 - laggingA) / decayA : 1 / 6;
+            const curvedN = decayN > 0 ? (0.5 - laggingN) / decayN : 1 / 6;
+            firstWeightA = wholeA - 3 * laggingA + 4 * curvedA;
+            firstWeightN = wholeN - 3 * laggingN + 4 * curvedN;
+            middleWeightA = 2 * laggingA - 4 * curvedA;
+            middleWeightN = 2 * laggingN - 4 * curvedN;
+            lastWeightA = 4 * curvedA - laggingA;
+            lastWeightN = 4 * curvedN - laggingN;
           } else {
             middlesA += riseA;
             middlesN += riseN;
@@ -330,12 +342,12 @@ function advance(
       }
       const mostA = paceA * qa * awakeA;
       const mostN = paceN * qn * awakeN;
-      const cappedA = mostA * (1 / fastestDecay);
-      const cappedN = mostN * (1 / fastestDecay);
-      const kA = Math.max(cappedA, halfA);
-      const kN = Math.max(cappedN, halfN);
-      oxidisedA = (mostA * a * selfA * k) / ((kA + a) * (selfA + a) * (halfAlk + k));
-      oxidisedN = (mostN * n * selfN) / ((kN + n) * (selfN + n) * (1 + freeRatio * a));
+      wideA = Math.max(mostA * (1 / fastestDecay), halfA);
+      wideN = Math.max(mostN * (1 / fastestDecay), halfN);
+      pullA = (mostA * selfA * k) / ((wideA + a) * (selfA + a) * (halfAlk + k));
+      pullN = (mostN * selfN) / ((wideN + n) * (selfN + n) * (1 + freeRatio * a));
+      oxidisedA = pullA * a;
+      oxidisedN = pullN * n;
       const taking = algae / ((algaeHalfNitrate + x) * (algaeHalfAmmonia + a));
       taken = taking * a * (algaeHalfNitrate + x);
       gone = (algaeNitrateShare * taking + nitrateLoss) * x;
@@ -418,11 +430,8 @@ function advance(
   return going;
 }
 
-/** How much of a trace is used up in a step, by the slope of its uptake; 0 where that is too little to be followed. */
-function decayIn(pull: number, half: number, level: number): number {
-  const decay = (pull * half) / (half + level) ** 2;
-  return decay < leastDecay ? 0 : decay;
-}
+/** How much of a trace is used up in a step, as it is followed: nothing where that is too little. */
+const decayIn = (used: number): number => (used < leastDecay ? 0 : used);
 
 /**
  * Share of a step after which a level passes the clear level, by halving: on the cubic through levels and rises in a step at both

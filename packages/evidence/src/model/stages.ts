@@ -23,7 +23,10 @@ export function stagesOf({ days }: Plan, { occasions }: Watch, readings: readonl
   return Array.from({ length: count }, (_, i): Stage => {
     const done = Math.round(((i + 1) * occasions.length) / count);
     const last = occasions[done - 1];
-    const after = sumOf(most.slice(last?.end ?? 0));
+    const later = most.slice(last?.end ?? 0);
+    const after = Array.from({ length: blurs }, (_, blur) =>
+      later.reduce((sum, each) => sum + each[blur]!, 0),
+    );
     return {
       stops: i === count - 1 ? days.length : days.findIndex((day) => day > last!.day),
       occasions: done,
@@ -52,10 +55,4 @@ export function mostLogLikelihood(
   const spread = blur + moreBlur;
   const chance = spread > 0 ? 2 * normalCdf((high - low) / 2 / spread) - 1 : 1;
   return log(held * Math.max(chance, ifFailed) + slipped);
-}
-
-function sumOf(columns: readonly Float64Array[]): Float64Array {
-  const sum = new Float64Array(blurs);
-  for (const column of columns) for (let i = 0; i < blurs; i++) sum[i] = sum[i]! + column[i]!;
-  return sum;
 }

@@ -45,7 +45,10 @@ export function watchOf(problem: Problem): Watch {
 
 const { ammonia, nitrite, nitrate, alkalinity } = stateIndex;
 
-/** Copies the levels of rows of states, shape (rows, stateWidth), into a particle's water, up to the last row but one. */
+/**
+ * Copies the levels of rows of states, shape (rows, stateWidth), into a particle's water, in the order of `levelNames`, up to the
+ * last row but one.
+ */
 export function keepWater(
   states: Float64Array,
   first: number,
