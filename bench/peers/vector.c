@@ -37,8 +37,8 @@ static inline V fading(V z) {
   return p * (V)((whole + 127) << 23);
 }
 
-/* Fourth root to 4 %, from the exponent: good enough to choose a step. */
-static inline V fourthRoot(V x) { return (V)(((M)x >> 2) + 0x2f9b8000); }
+/* Fourth root of a ratio to 5 %, from the exponents: good enough to choose a step. */
+static inline V fourthRootOf(V over, V under) { return (V)((((M)over - (M)under) >> 2) + 0x3f7b8000); }
 
 /* How a step follows a level that decays: 1/d, days the first slope leads by the middle, days each slope weighs. */
 typedef struct {
@@ -229,15 +229,15 @@ static void advance(const V *b, Run *run, float tolerance) {
     const V offA = A.last * size(lastA - endA - A.decay * (a - yA));
     const V offN = N.last * size(lastN - endN - N.decay * (n - yN));
     const V offGrowing = sixth * most(size(lastGa - growingA), size(lastGn - growingN));
-    /* Error allowed over error made. */
-    const V room = tolerance * levels * capacities / (most(capacities * most(offA, offN), levels * offGrowing) + 1e-30f);
-    const M taking = (room >= 1) & (over <= tolerance);
-    const V change = least(0.9f * fourthRoot(room), all(4));
+    const V allowed = tolerance * levels * capacities;
+    const V off = most(capacities * most(offA, offN), levels * offGrowing);
+    const M taking = (off <= allowed) & (over <= tolerance);
+    const V change = least(0.9f * fourthRootOf(allowed, off), all(4));
     const V grown = least(longest, h * most(change, all(0.3f)));
     const V shrunk = h * pick(over > tolerance, all(0.5f), most(change, all(0.2f)));
-    step = pick(taking, pick((h >= step) | (room < 10), grown, step), shrunk);
+    step = pick(taking, pick((h >= step) | (allowed < 10 * off), grown, step), shrunk);
     /* Gives up where the step vanishes or is not a number. */
-    const M stuck = ~taking & ~((h > 1e-7f) & (room > 0));
+    const M stuck = ~taking & ~((h > 1e-7f) & (off < INFINITY));
     freed += pick(taking, sumFreeing + h * load, all(0));
     const M clear = taking & (a < 0.1f) & (n < 0.1f) & (freed >= 0.5f), cleared = clear & ~(since <= dayNow);
     if (any(cleared)) {

@@ -7,7 +7,20 @@ import {
 } from '../src/process/stoichiometry.ts';
 import { crossing } from './crossing.ts';
 import { chooseCourse } from './follow.ts';
-import { above, add, all, div, fading, least, most, mul, only, pick, roughFourthRoot, sub } from './lanes.ts';
+import {
+  above,
+  add,
+  all,
+  div,
+  fading,
+  least,
+  most,
+  mul,
+  only,
+  pick,
+  roughFourthRootOf,
+  sub,
+} from './lanes.ts';
 import { knowTank, look, nitrateLossOn, slopeOfAmmonia, slopeOfNitrite } from './rates.ts';
 import {
   ALKALINITY,
@@ -74,14 +87,17 @@ import {
 const ALKALINITY_PER_OXIDISED: f64 = alkalinityPerAmmoniaN * passedOnToNitrite;
 
 /**
- * Takes steps until a lane has come to its next stop or has given up. All it calls stands in it once compiled, and what it
- * keeps in tables is held in locals meanwhile (tools/support/hold-in-locals.mjs): no table is gone through by a loop here.
+ * Takes steps until a lane has come to its next stop or has given up; returns the lanes that may have, a bit each. All it
+ * calls stands in it once compiled, and what it keeps in tables is held in locals meanwhile (tools/support/hold-in-locals.mjs):
+ * no table is gone through by a loop here.
  */
-export function advance(tolerance: v128, mostEvaluations: v128): void {
+export function advance(tolerance: v128, mostEvaluations: v128): i32 {
   bringBackRates();
   const changed = f32x4.gt(get(conditions, FRESH), all(0));
   if (v128.any_true(changed)) lookAfresh(changed);
-  while (!takeStep(tolerance, mostEvaluations)) {}
+  let arriving = 0;
+  while (arriving === 0) arriving = takeStep(tolerance, mostEvaluations);
+  return arriving;
 }
 
 /** Day the lanes stand at. */
@@ -219,14 +235,16 @@ function done(index: i32, sixth: v128): v128 {
 
 /**
  * One step in every lane, as `advance` of ../src/kernel.ts has it: fourth-order Runge–Kutta, along their decay where ammonia
- * or nitrite are used up faster than the step is long. True where a lane has arrived or has given up.
+ * or nitrite are used up faster than the step is long. Returns the lanes, a bit each, that have given up or whose step went as far
+ * as the next stop: known as the step begins, so that the processor need not wait for its end to know what follows.
  */
-function takeStep(tolerance: v128, mostEvaluations: v128): bool {
+function takeStep(tolerance: v128, mostEvaluations: v128): i32 {
   const none = all(0);
   const one = all(1);
   const step = get(conditions, STEP);
   const left = get(conditions, LEFT);
   const h = least(step, left);
+  const arriving = i32x4.bitmask(f32x4.ge(step, left));
   const half = mul(h, all(0.5));
   const day = today();
 
@@ -332,15 +350,14 @@ function takeStep(tolerance: v128, mostEvaluations: v128): bool {
   const levels = add(add(one, a), n);
   const capacities = add(add(one, qa), qn);
   const off = most(mul(capacities, most(offA, offN)), mul(levels, most(offGrowingA, offGrowingN)));
-  // Error allowed over error made.
-  const room = div(mul(tolerance, mul(levels, capacities)), add(off, all(1e-30)));
+  const allowed = mul(tolerance, mul(levels, capacities));
   const cutTooMuch = f32x4.gt(over, tolerance);
-  const good = v128.andnot(f32x4.ge(room, one), cutTooMuch);
-  const change = least(mul(roughFourthRoot(room), all(0.9)), all(4));
+  const good = v128.andnot(f32x4.ge(allowed, off), cutTooMuch);
+  const change = least(mul(roughFourthRootOf(allowed, off), all(0.9)), all(4));
   const grown = least(mul(h, most(change, all(0.3))), get(tank, LONGEST));
   const shrunk = mul(h, pick(cutTooMuch, all(0.5), most(change, all(0.2))));
   // A step cut short by a stop says little about the next.
-  const telling = v128.or(f32x4.ge(h, step), f32x4.lt(room, all(10)));
+  const telling = v128.or(f32x4.ge(h, step), f32x4.lt(allowed, mul(off, all(10))));
   set(conditions, STEP, pick(good, pick(telling, grown, step), shrunk));
 
   const freed = add(get(state, FREED), gained);
@@ -378,12 +395,14 @@ function takeStep(tolerance: v128, mostEvaluations: v128): bool {
 
   const evaluations = add(get(conditions, EVALUATIONS), all(4));
   set(conditions, EVALUATIONS, evaluations);
-  const astray = v128.not(f32x4.gt(room, none));
+  const astray = v128.not(f32x4.lt(off, all(Infinity)));
   const stalled = v128.andnot(v128.or(astray, f32x4.le(h, all(shortestStep))), good);
   const stuck = v128.or(f32x4.gt(evaluations, mostEvaluations), stalled);
-  if (!v128.any_true(v128.or(stuck, f32x4.le(stillLeft, none)))) return false;
-  v128.store(outcome, only(stuck, pick(astray, all(2), one)));
-  return true;
+  if (v128.any_true(stuck)) {
+    v128.store(outcome, only(stuck, pick(astray, all(2), one)));
+    return arriving | i32x4.bitmask(stuck);
+  }
+  return arriving;
 }
 
 /** Keeps the first day from which water stayed clear, in lanes where it is clear on a day. */

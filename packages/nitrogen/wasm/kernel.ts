@@ -280,8 +280,9 @@ export function run(count: i32, from: i32, until: i32): void {
     }
   }
   while (busy > 0) {
-    advance(all(tolerance), all(mostEvaluations));
-    for (let lane = 0; lane < LANES; lane++) {
+    let arriving = advance(all(tolerance), all(mostEvaluations));
+    for (; arriving !== 0; arriving &= arriving - 1) {
+      const lane = ctz(arriving);
       if (load<i32>(particles + 4 * lane) < 0) continue;
       if (at(conditions, LEFT, lane) > 0 && at(outcome, 0, lane) === 0) continue;
       arrive(lane);

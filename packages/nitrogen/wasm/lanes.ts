@@ -75,7 +75,10 @@ export function logarithm(x: v128): v128 {
   return add(mul(f32x4.convert_i32x4_s(exponent), all(Math.LN2)), mul(s, series));
 }
 
-/** Fourth root to 4 %, by quartering the exponent: near enough to choose a step by. */
-export function roughFourthRoot(x: v128): v128 {
-  return i32x4.add(i32x4.shr_u(x, 2), i32x4.splat(0x2f9b8000));
+/**
+ * Fourth root of a ratio to 5 %, by quartering the difference of the exponents: near enough to choose a step by, and nothing
+ * waits for a division. Of anything over 0 it is large.
+ */
+export function roughFourthRootOf(over: v128, under: v128): v128 {
+  return i32x4.add(i32x4.shr_s(i32x4.sub(over, under), 2), i32x4.splat(0x3f7b8000));
 }
