@@ -15,8 +15,8 @@ const problem = tank(14, [
 const model = prepare(problem);
 const size = model.coordinates.length;
 
-/** Draws from the prior, of which some can never clear the water. */
-const scores = Float64Array.from({ length: blockSize * size }, (_, i) => stream(7, i).normal());
+/** Draws wider than the prior, of which some can never clear the water. */
+const scores = Float64Array.from({ length: blockSize * size }, (_, i) => 1.5 * stream(7, i).normal());
 const together = new Float64Array(blockSize);
 model.logLikelihoods(scores, blockSize, together);
 
