@@ -71,6 +71,7 @@ function caseReport(all: readonly CaseScores[]): string {
     const places = of.map((one) => one.place);
     const own = mean(of.map((one) => one.crps));
     const route = mean(of.map((one) => one.routeCrps));
+    const practice = mean(of.map((one) => one.practiceCrps));
     return [
       day === 0 ? 'all' : `day ${day}`,
       of.length,
@@ -79,7 +80,8 @@ function caseReport(all: readonly CaseScores[]): string {
       fixed(own),
       fixed(route),
       percent(1 - own / route),
-      fixed(mean(of.map((one) => one.practiceCrps))),
+      fixed(practice),
+      percent(1 - own / practice),
       fixed(mean(of.map((one) => one.medianError)), 1),
     ];
   });
@@ -95,7 +97,7 @@ ${table(['level', 'n', 'in 50 %', 'in 90 %'], waterRows)}
 
 The ready date, tanks not ready when the forecast was made (CRPS in days; lower is better):
 
-${table(['forecast made', 'n', 'in 50 %', 'in 90 %', 'CRPS', "route's spread", 'better by', 'range practice gives', 'median too late by, d'], readyRows)}`;
+${table(['forecast made', 'n', 'in 50 %', 'in 90 %', 'CRPS', "route's spread", 'better by', 'range practice gives', 'better by', 'median too late by, d'], readyRows)}`;
 }
 
 function bestReport(all: readonly BestScore[]): string {
