@@ -353,9 +353,10 @@ function takeStep(tolerance: v128, mostEvaluations: v128): i32 {
   const allowed = mul(tolerance, mul(levels, capacities));
   const cutTooMuch = f32x4.gt(over, tolerance);
   const good = v128.andnot(f32x4.ge(allowed, off), cutTooMuch);
-  const change = least(mul(roughFourthRootOf(allowed, off), all(0.9)), all(4));
-  const grown = least(mul(h, most(change, all(0.3))), get(tank, LONGEST));
-  const shrunk = mul(h, pick(cutTooMuch, all(0.5), most(change, all(0.2))));
+  const next = mul(roughFourthRootOf(allowed, off), mul(h, all(0.9)));
+  const longest = least(mul(h, all(4)), get(tank, LONGEST));
+  const grown = least(most(next, mul(h, all(0.3))), longest);
+  const shrunk = pick(cutTooMuch, half, most(next, mul(h, all(0.2))));
   // A step cut short by a stop says little about the next.
   const telling = v128.or(f32x4.ge(h, step), f32x4.lt(allowed, mul(off, all(10))));
   set(conditions, STEP, pick(good, pick(telling, grown, step), shrunk));
