@@ -19,12 +19,15 @@ const priors: readonly Prior[] = [
   lognormal(1, 0.3),
 ];
 
-/** Growth, wake and inoculum are the first three; vigours of two spells the last two. */
+/** Growth, wake and inoculum are the first three, half-saturation the fourth; vigours of two spells the last two. */
 const leaning = {
   size: 2,
   growth: 0,
+  half: 3,
   wake: 1,
   slope: -0.4,
+  fed: 2,
+  after: 0.5,
   lively: [
     { vigour: 5, days: 7 },
     { vigour: 6, days: 4 },

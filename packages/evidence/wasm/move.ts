@@ -3,13 +3,16 @@
  * side: a change to one is a change to both, and test/move.test.ts holds them together. What comes out for a particle does
  * not depend on its neighbours.
  */
-import { add, all, div, logarithm, most, mul, pick, sub } from '@brinewright/nitrogen/wasm/lanes';
+import { add, all, div, exponential, logarithm, mul, pick, sub } from '@brinewright/nitrogen/wasm/lanes';
 import { at, LANES, set } from './fours.ts';
 import { valueAt } from './priors.ts';
 import { normalOf, restart, uniform } from './random.ts';
 
-/** What straightens one coordinate: its place, those of growth and wake, the slope, and its first and last lively spells. */
-const LEANING_BYTES = 24;
+/**
+ * What straightens one coordinate: its place and those of growth, half-saturation and waking; the slope, the level of food
+ * and the days slept before; its first and last lively spells.
+ */
+const LEANING_BYTES = 36;
 /** A spell: the coordinate of its vigour and its days. */
 const SPELL_BYTES = 8;
 
@@ -52,18 +55,27 @@ export function takeShape(
   noise = work + 16 * coordinates;
 }
 
-/** Growth until a leaning's day, by the scores of four particles. */
-function growthUntil(leaning: usize, scores: usize): v128 {
-  const growth = load<i32>(leaning, 4);
-  const wake = load<i32>(leaning, 8);
-  let lively = all(0);
-  for (let i = load<i32>(leaning, 16); i < load<i32>(leaning, 20); i++) {
+/** Growth between a leaning's two days, by the scores of four particles. */
+function growthOf(leaning: usize, scores: usize): v128 {
+  const fed = v128.load32_splat(leaning, 20);
+  const wake = valueFrom(load<i32>(leaning, 12), scores);
+  const perDay = div(all(-1), wake);
+  let asleep = exponential(mul(v128.load32_splat(leaning, 24), perDay));
+  let awakeDays = all(0);
+  for (let i = load<i32>(leaning, 28); i < load<i32>(leaning, 32); i++) {
     const spell = spells + SPELL_BYTES * i;
-    const vigour = load<i32>(spell);
-    lively = add(lively, mul(v128.load32_splat(spell, 4), valueAt(priors, vigour, at(scores, vigour))));
+    const days = v128.load32_splat(spell, 4);
+    const later = mul(asleep, exponential(mul(days, perDay)));
+    const awake = sub(days, mul(wake, sub(asleep, later)));
+    awakeDays = add(awakeDays, mul(valueFrom(load<i32>(spell), scores), awake));
+    asleep = later;
   }
-  const awake = most(all(0), sub(lively, valueAt(priors, wake, at(scores, wake))));
-  return mul(valueAt(priors, growth, at(scores, growth)), awake);
+  const full = div(fed, add(fed, valueFrom(load<i32>(leaning, 8), scores)));
+  return mul(mul(valueFrom(load<i32>(leaning, 4), scores), full), awakeDays);
+}
+
+function valueFrom(place: i32, scores: usize): v128 {
+  return valueAt(priors, place, at(scores, place));
 }
 
 /** Straightens (−1) or bends (1) four particles' scores, in place. */
@@ -71,7 +83,7 @@ function lean(scores: usize, sign: f64): void {
   for (let i = 0; i < leaningCount; i++) {
     const leaning = leanings + LEANING_BYTES * i;
     const place = load<i32>(leaning);
-    const by = mul(v128.load32_splat(leaning, 12), growthUntil(leaning, scores));
+    const by = mul(v128.load32_splat(leaning, 16), growthOf(leaning, scores));
     set(scores, place, add(at(scores, place), mul(all(sign), by)));
   }
 }
@@ -116,7 +128,7 @@ function priorAt(scores: usize): v128 {
 }
 
 function tellValues(scores: usize, values: usize): void {
-  for (let i = 0; i < size; i++) set(values, i, valueAt(priors, i, at(scores, i)));
+  for (let i = 0; i < size; i++) set(values, i, valueFrom(i, scores));
 }
 
 /**

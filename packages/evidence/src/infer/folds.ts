@@ -2,7 +2,8 @@ import type { Model } from '../model/model.ts';
 import { lanes } from '../numbers/fours.ts';
 import { addSums, cloudOf, noSums, type Sums, sumsOf } from './cloud.ts';
 import type { Shape } from './move/shape.ts';
-import { type Leaning, straightened } from './shear.ts';
+import type { Leaning } from './shear.ts';
+import { straightened } from './straighten.ts';
 
 /** Particles that are moved by one shape; plain data, so that another thread can move them. */
 export interface Fold {

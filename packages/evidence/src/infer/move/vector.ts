@@ -12,7 +12,7 @@ interface MoveExports {
   propose(...args: number[]): void;
 }
 
-const leaningBytes = 24;
+const leaningBytes = 36;
 const spellBytes = 8;
 /** Leanings there is room for, and lively spells in each. */
 const mostLeanings = 6;
@@ -55,16 +55,16 @@ export function vectorMover({ priors, capacity: asked }: MoverShape): Mover | nu
 
 function writeLeanings(view: DataView, at: number, spells: number, leanings: readonly Leaning[]): void {
   let spell = 0;
-  for (const [i, { size, growth, wake, slope, lively }] of leanings.entries()) {
+  for (const [i, { size, growth, half, wake, slope, fed, after, lively }] of leanings.entries()) {
     const here = at + leaningBytes * i;
-    for (const [j, place] of [size, growth, wake].entries()) view.setInt32(here + 4 * j, place, true);
-    view.setFloat32(here + 12, slope, true);
-    view.setInt32(here + 16, spell, true);
+    for (const [j, place] of [size, growth, half, wake].entries()) view.setInt32(here + 4 * j, place, true);
+    for (const [j, number] of [slope, fed, after].entries()) view.setFloat32(here + 16 + 4 * j, number, true);
+    view.setInt32(here + 28, spell, true);
     for (const { vigour, days } of lively) {
       view.setInt32(spells + spellBytes * spell, vigour, true);
       view.setFloat32(spells + spellBytes * spell + 4, days, true);
       spell++;
     }
-    view.setInt32(here + 20, spell, true);
+    view.setInt32(here + 32, spell, true);
   }
 }
