@@ -1,9 +1,12 @@
 /** Particles are kept in fours, the four numbers of a place side by side, as vectors take them. */
 export const lanes = 4;
 
-/** Where the first number of a particle stands in a table of so many places a particle; the next is `lanes` further. */
+/**
+ * Where the first number of a particle stands in a table of so many places a particle; the next is `lanes` further. By bits:
+ * a remainder, whose sign an engine has to mind, costs a twentieth of a fit here.
+ */
 export const startOf = (particle: number, width: number): number =>
-  (particle - (particle % lanes)) * width + (particle % lanes);
+  (particle & -lanes) * width + (particle & (lanes - 1));
 
 /** Copies a particle's numbers from one table to a place in another. */
 export function copyParticle(
