@@ -1,8 +1,8 @@
 /**
  * Tries the inference on tanks whose truth is known: `npm run calibrate -- [--truths N] [--cases N] [--particles N]
- * [--write]`. Truths are drawn from the model's own prior (rank tests of every coordinate and of the ready day);
- * cases are tanks of another biology with fallible keepers. `--write` puts the tables and pictures into
- * docs/science/calibration.md. The short form that runs with the tests is `--truths 40 --cases 8`.
+ * [--first SEED] [--write]`. Truths are drawn from the model's own prior (rank tests of every coordinate and of the ready day);
+ * cases are tanks of another biology with fallible keepers, calm ones and restless. `--write` puts the tables and pictures
+ * into docs/science/calibration.md. A short form runs with the tests (tools/test/calibration.test.ts).
  */
 import { parseArgs } from 'node:util';
 import { usualSettings } from '@brinewright/evidence';
@@ -28,6 +28,8 @@ const [truths, cases, particles, first] = [values.truths, values.cases, values.p
 ) as [number, number, number, number];
 const truthDays = 24;
 const asOfDays = [6, 12, 20, 30];
+/** Spread of how lively a restless tank's days are: by the week about as much as real records speak for (decision 42). */
+const unrest = 0.5;
 
 const seeds = (count: number): number[] => Array.from({ length: count }, (_, index) => first + index);
 const percent = (share: number): string => (Number.isNaN(share) ? '–' : `${(100 * share).toFixed(1)} %`);
@@ -44,7 +46,7 @@ ${table(
 )}`;
 }
 
-function caseReport(all: readonly CaseScores[]): string {
+function caseReport(tanks: string, all: readonly CaseScores[]): string {
   const readings = all.flatMap((one) => one.readings);
   const water = all.flatMap((one) => one.water);
   const ready = all.flatMap((one) => one.ready);
@@ -85,7 +87,7 @@ function caseReport(all: readonly CaseScores[]): string {
       fixed(mean(of.map((one) => one.medianError)), 1),
     ];
   });
-  return `${cases} tanks of another biology, ${particles} particles, seeds from ${first}, forecasts made on days ${asOfDays.join(', ')}.
+  return `${cases} ${tanks} of another biology, ${particles} particles, seeds from ${first}, forecasts made on days ${asOfDays.join(', ')}.
 
 Readings of the next five test days, up to the next dose (ranked probability score in card steps; lower is better):
 
@@ -112,6 +114,22 @@ function bestReport(all: readonly BestScore[]): string {
 ${table(['forecast made', 'n', 'CRPS', 'before any reading', 'better by'], rows)}`;
 }
 
+/** What is drawn of tanks of another biology: where truths lay in their forecasts. */
+function pictured(which: string, all: readonly CaseScores[]): { title: string; places: number[] }[] {
+  const readings = all.flatMap((one) => one.readings);
+  const placesOf = (analyte: string): number[] =>
+    readings.filter((reading) => reading.analyte === analyte).map((reading) => reading.place);
+  return [
+    { title: `ammonia readings${which}`, places: placesOf('ammonia') },
+    { title: `nitrite readings${which}`, places: placesOf('nitrite') },
+    {
+      title: `levels of the water${which}`,
+      places: all.flatMap((one) => one.water.map(({ place }) => place)),
+    },
+    { title: `ready date${which}`, places: all.flatMap((one) => one.ready.map(({ place }) => place)) },
+  ];
+}
+
 const ranks = seeds(truths).map((seed) => rankOnce(seed, truthDays, particles));
 const tests = rankTests(ranks);
 const ranked = truths > 0 ? rankReport(tests) : '';
@@ -119,27 +137,20 @@ console.log(ranked);
 const best =
   truths > 0 ? bestReport(seeds(truths).flatMap((seed) => bestCase(seed, asOfDays, particles))) : '';
 console.log(`\n${best}`);
-const scored = seeds(cases).map((seed) => scoreCase(caseOf(seed), asOfDays, particles));
-const judged = cases > 0 ? caseReport(scored) : '';
-console.log(`\n${judged}`);
+const lived = (howRestless: number): CaseScores[] =>
+  seeds(cases).map((seed) => scoreCase(caseOf(seed, howRestless), asOfDays, particles));
+const [calm, restless] = [lived(0), lived(unrest)];
+const [judged, judgedRestless] =
+  cases > 0 ? [caseReport('tanks', calm), caseReport('restless tanks', restless)] : ['', ''];
+console.log(`\n${judged}\n\n${judgedRestless}`);
 if (values.write) {
   writeSection('own biology', ranked);
   writePicture('calibration-own.svg', histograms(tests.map(({ name, places }) => ({ title: name, places }))));
   writeSection('best case', best);
   writeSection('other biology', judged);
-  const readings = scored.flatMap((one) => one.readings);
-  const places = (analyte: string): number[] =>
-    readings.filter((reading) => reading.analyte === analyte).map((reading) => reading.place);
+  writeSection('restless tanks', judgedRestless);
   writePicture(
     'calibration-other.svg',
-    histograms([
-      { title: 'ammonia readings', places: places('ammonia') },
-      { title: 'nitrite readings', places: places('nitrite') },
-      {
-        title: 'levels of the water',
-        places: scored.flatMap((one) => one.water.map((level) => level.place)),
-      },
-      { title: 'ready date', places: scored.flatMap((one) => one.ready.map((ready) => ready.place)) },
-    ]),
+    histograms([...pictured('', calm), ...pictured(', restless', restless)]),
   );
 }

@@ -57,9 +57,20 @@ const routes = {
   'mature-media': { inoculum: [0.4, 1], feeds: 'doses' },
 } as const;
 
-/** One case, the same for the same seed. */
-export function caseOf(seed: number): Case {
+/**
+ * Day by day how lively everything in a tank is, as a factor: its logarithm wanders about 0 with a spread, forgetting a fifth of where it was each
+ * day.
+ */
+function* wandering(random: Random, spread: number): Generator<number, never> {
+  for (let log = spread * random.normal(); ; log = 0.8 * log + 0.6 * spread * random.normal())
+    yield Math.exp(log);
+}
+
+/** One case, the same for the same seed; `unrest` is the spread of how lively its days are. */
+export function caseOf(seed: number, unrest = 0): Case {
   const random = stream(seed, 17);
+  const days = wandering(stream(seed, 19), unrest);
+  let liveliness = days.next().value;
   const salt = chance(random, 0.7);
   const route = oneOf(random, Object.keys(routes) as (keyof typeof routes)[]);
   const { inoculum, feeds } = routes[route];
@@ -123,8 +134,11 @@ export function caseOf(seed: number): Case {
   let lastDose = 0;
   for (let step = 1; step <= lastDay / stepDays; step++) {
     const day = step * stepDays;
-    live(tank, day);
-    if (step % Math.round(1 / stepDays) === 0) water.push(level());
+    live(tank, day, liveliness);
+    if (step % Math.round(1 / stepDays) === 0) {
+      water.push(level());
+      liveliness = days.next().value;
+    }
     const clear = tank.ammonia < 0.1 && tank.nitrite < 0.1 && tank.freed >= 0.5;
     if (!clear) clearFrom = Number.NaN;
     else if (Number.isNaN(clearFrom)) clearFrom = day;

@@ -96,10 +96,10 @@ function throughFilm(total: number, level: number, film: number): number {
   return total <= 0 || level <= 0 ? 0 : 1 / (1 / total + 1 / (film * level));
 }
 
-/** One step of the tank's life. */
-export function live(tank: OtherTank, day: number): void {
+/** One step of the tank's life; `liveliness` multiplies all uptake. */
+export function live(tank: OtherTank, day: number, liveliness = 1): void {
   const swing = 0.5 * Math.sin(2 * Math.PI * day);
-  const warmth = 1.065 ** (tank.temperatureC + swing - 25);
+  const warmth = liveliness * 1.065 ** (tank.temperatureC + swing - 25);
   const buffer = tank.alkalinity / (0.2 + tank.alkalinity);
   const h = stepDays;
   const a = uptake(tank.oxidisers.ammonia, tank.ammonia, day, warmth * buffer);
