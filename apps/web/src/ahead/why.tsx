@@ -2,6 +2,7 @@ import type { Cause, Sheet } from '@brinewright/counsel';
 import { inHundred } from '@brinewright/counsel/chances';
 import type { TankId } from '@brinewright/journal';
 import { useEffect } from 'preact/hooks';
+import { withSubscripts } from '../format/ions.ts';
 import { Bar } from '../parts/working.tsx';
 import { answerOf, reckon } from '../state/course.ts';
 import { explainFor } from '../state/questions.ts';
@@ -54,11 +55,11 @@ function Causes({ causes }: { causes: readonly Cause[] }) {
             <span class="chance">{inHundred(probability)}</span>
             <div>
               <strong>{name}</strong>
-              {fact !== undefined && <p>{of.fact(fact)}</p>}
+              {fact !== undefined && <p>{withSubscripts(of.fact(fact))}</p>}
               {advice && (
                 <>
-                  <p>{of.look(advice.look)}</p>
-                  <p>{of.remedy(advice.remedy, advice.never)}</p>
+                  <p>{withSubscripts(of.look(advice.look))}</p>
+                  <p>{withSubscripts(of.remedy(advice.remedy, advice.never))}</p>
                   <p class="soft">{advice.source}</p>
                 </>
               )}

@@ -56,6 +56,9 @@ describe('the course', () => {
     expect(chances.length).toBeGreaterThan(1);
     expect(chances).toEqual([...chances].sort((a, b) => b - a));
     expect(await causes.filter({ hasText: 'To tell: ' }).count()).toBeGreaterThan(0);
+    const said = (await causes.allTextContents()).join('\n');
+    expect(said).toMatch(/NO₂|NH₄/);
+    expect(said).not.toMatch(/\bN[HO][234]\b/);
     await page.getByText(/in 100: something else of the \d+ looked at\./).waitFor();
     expect(complaints).toEqual([]);
     await close();
