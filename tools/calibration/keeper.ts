@@ -57,10 +57,7 @@ const routes = {
   'mature-media': { inoculum: [0.4, 1], feeds: 'doses' },
 } as const;
 
-/**
- * Day by day how lively everything in a tank is, as a factor: its logarithm wanders about 0 with a spread, forgetting a fifth of where it was each
- * day.
- */
+/** Day by day how lively a tank is, as a factor: its logarithm wanders about 0 with a spread, and a day forgets a fifth of it. */
 function* wandering(random: Random, spread: number): Generator<number, never> {
   for (let log = spread * random.normal(); ; log = 0.8 * log + 0.6 * spread * random.normal())
     yield Math.exp(log);
