@@ -16,6 +16,7 @@ import {
   solveGenerally,
   solveInC,
   solveInPython,
+  solveInR,
   solvePlain,
   solveVector,
 } from './solvers.ts';
@@ -98,6 +99,8 @@ if (!short) {
   row('SciPy odeint', solveInPython(fewTanks, 'odeint', 3e-5), few);
   row('SciPy solve_ivp LSODA', solveInPython(fewTanks, 'LSODA', 3e-5), few);
   row('SciPy solve_ivp RK45', solveInPython(fewTanks, 'RK45', 3e-4), few);
+  row('R deSolve lsoda', solveInR(fewTanks, 'lsoda', 3e-5, 'in R'), few);
+  row('R deSolve lsoda, derivative in C', solveInR(fewTanks, 'lsoda', 3e-5, 'in C'), few);
 }
 
 console.log(

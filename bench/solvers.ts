@@ -151,6 +151,30 @@ export function solveInPython(tanks: Tanks, method: string, tolerance: number): 
   ]);
 }
 
+/** deSolve's solvers driven from R, the derivative in R or in C; null where there is no deSolve, or no GCC for the latter. */
+export function solveInR(
+  tanks: Tanks,
+  method: string,
+  tolerance: number,
+  derivative: 'in R' | 'in C',
+): Solved | null {
+  if (spawnSync('Rscript', ['-e', 'library(deSolve)'], { stdio: 'ignore' }).status !== 0) return null;
+  const folder = mkdtempSync(join(tmpdir(), 'brinewright-slope-'));
+  try {
+    const library = join(folder, 'slope.so');
+    if (derivative === 'in C') {
+      const flags = [...gccFlags, '-shared', '-fPIC', '-o', library];
+      if (spawnSync('gcc', [...flags, here('peers/slope.c'), '-lm']).status !== 0) return null;
+    }
+    return solveElsewhere(tanks, (input, output) => [
+      ...['Rscript', '--vanilla', here('peers/general.R'), input, method, String(tolerance), output],
+      ...[here('peers/water.R'), ...(derivative === 'in C' ? [library] : [])],
+    ]);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
 /** Absolute over relative tolerance of the general solvers: young tanks hold a ten-thousandth of what they grow to. */
 const absoluteShare = 1e-3;
 
