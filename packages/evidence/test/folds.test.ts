@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { beyondChance, varianceBehind } from '../src/infer/beyond-chance.ts';
-import { cloudOf, noSums, sumsOf } from '../src/infer/cloud.ts';
+import { axesOf, beyondChance, varianceBehind } from '../src/infer/beyond-chance.ts';
+import { cloudOf, covarianceOf, noSums, sumsOf } from '../src/infer/cloud.ts';
 import { foldsOf, shapeOf } from '../src/infer/folds.ts';
 import { lean } from '../src/infer/shear.ts';
 import { resample } from '../src/infer/weights.ts';
@@ -10,8 +10,10 @@ import { stream } from '../src/numbers/random.ts';
 import { tank } from './tank.ts';
 
 describe('a covariance of few draws', () => {
+  const unit = Float64Array.of(1, 0, 0, 0, 1, 0, 0, 0, 1);
+
   it('is the prior itself where there are none', () => {
-    const { mean, spreads, lower } = cloudOf(noSums(3));
+    const { mean, spreads, lower } = cloudOf(noSums(3), unit);
     expect([...mean]).toEqual([0, 0, 0]);
     // A tenth wider than the prior, as every cloud is.
     for (const spread of spreads) expect(spread).toBeCloseTo(1.1, 12);
@@ -45,7 +47,7 @@ describe('a covariance of few draws', () => {
         const [i, j] = [Math.floor(place / size), place % size];
         return sum + (value - (i === j ? truth[i]! : 0)) ** 2;
       }, 0);
-    const believed = beyondChance(found, size, draws);
+    const believed = beyondChance(found, axesOf(found, size), size, draws);
     expect(off(believed)).toBeLessThan(0.4 * off(found));
     expect(believed[0]).toBeLessThan(0.05);
   });
@@ -81,7 +83,9 @@ describe('the folds particles are moved in', () => {
             const others = weights.map((weight, i) => (ancestors.has(i) ? 0 : weight));
             // Particles between two ancestors have no copies; they are left out as well.
             for (let i = Math.min(...ancestors); i <= Math.max(...ancestors); i++) others[i] = 0;
-            const alone = cloudOf(sumsOf(straight, others, 0, count));
+            const all = sumsOf(straight, weights, 0, count);
+            const axes = axesOf(covarianceOf(all), size);
+            const alone = cloudOf(sumsOf(straight, others, 0, count), axes);
             for (const [i, value] of alone.mean.entries()) expect(shape.cloud.mean[i]).toBeCloseTo(value, 9);
             for (const [i, value] of alone.lower.entries())
               expect(shape.cloud.lower[i]).toBeCloseTo(value, 6);

@@ -85,20 +85,33 @@ function addTable(to: Float64Array, table: Float64Array): void {
   for (let i = 0; i < table.length; i++) to[i] = to[i]! + table[i]!;
 }
 
-/** The cloud of particles with these sums; that of none at all is the prior's own. */
-export function cloudOf({ weight, squaredWeight, first, second }: Sums): Cloud {
+/** Covariance of the particles with these sums, shape (size, size); zero of none at all. */
+export function covarianceOf({ weight, first, second }: Sums): Float64Array {
   const size = first.length;
   const share = weight > 0 ? 1 / weight : 0;
-  const mean = first.map((sum) => share * sum);
   const covariance = new Float64Array(size * size);
   for (let i = 0; i < size; i++)
     for (let j = 0; j <= i; j++) {
-      const value = share * second[i * size + j]! - mean[i]! * mean[j]!;
+      const value = share * second[i * size + j]! - share * first[i]! * (share * first[j]!);
       covariance[i * size + j] = value;
       covariance[j * size + i] = value;
     }
+  return covariance;
+}
+
+/**
+ * The cloud of particles with these sums; that of none at all is the prior's own. `axes`: along which their variances are
+ * believed as far as they are beyond chance, one a row.
+ */
+export function cloudOf(sums: Sums, axes: Float64Array): Cloud {
+  const { weight, squaredWeight, first } = sums;
+  const size = first.length;
+  const share = weight > 0 ? 1 / weight : 0;
+  const mean = first.map((sum) => share * sum);
   const effective = weight > 0 ? (weight * weight) / squaredWeight : 0;
-  const believed = beyondChance(covariance, size, effective).map((value) => inflation ** 2 * value);
+  const believed = beyondChance(covarianceOf(sums), axes, size, effective).map(
+    (value) => inflation ** 2 * value,
+  );
   const spreads = mean.map((_, i) => Math.sqrt(believed[i * size + i]!));
   return { size, mean, spreads, lower: cholesky(believed, size) };
 }

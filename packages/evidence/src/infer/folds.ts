@@ -1,6 +1,7 @@
 import type { Model } from '../model/model.ts';
 import { lanes } from '../numbers/fours.ts';
-import { addSums, cloudOf, noSums, type Sums, sumsOf } from './cloud.ts';
+import { axesOf } from './beyond-chance.ts';
+import { addSums, cloudOf, covarianceOf, noSums, type Sums, sumsOf } from './cloud.ts';
 import type { Shape } from './move/shape.ts';
 import type { Leaning } from './shear.ts';
 import { straightened } from './straighten.ts';
@@ -10,11 +11,16 @@ export interface Fold {
   readonly from: number;
   readonly until: number;
   readonly leanings: readonly Leaning[];
+  /** Axes of all particles, straightened, one a row of shape (size, size). */
+  readonly axes: Float64Array;
   /** Of the other particles, straightened. */
   readonly others: Sums;
 }
 
-export const shapeOf = ({ leanings, others }: Fold): Shape => ({ leanings, cloud: cloudOf(others) });
+export const shapeOf = ({ leanings, axes, others }: Fold): Shape => ({
+  leanings,
+  cloud: cloudOf(others, axes),
+});
 
 const mostFolds = 4;
 /** Hands that find something to do in one fit, beside the thread that asks. */
@@ -23,7 +29,8 @@ export const mostHands = mostFolds - 1;
 /**
  * The shapes particles are to be moved by once each of them has been taken from the one chosen for it. A fold of them is moved
  * by the cloud of those that none of it comes from: a cloud knows the particles it is made of too well, calls those that lie
- * far out usual and lets them come in, while none goes out in their stead (docs/decisions/0035).
+ * far out usual and lets them come in, while none goes out in their stead (docs/decisions/0035). The directions of its axes
+ * are those of all particles, which so few of them leave less to chance (docs/decisions/0044).
  *
  * `scores`: shape (count, coordinates). `chosen`: ascending.
  */
@@ -45,9 +52,10 @@ export function foldsOf(
     from,
     sums: sumsOf(straight, weights, from, until),
   }));
+  const axes = axesOf(covarianceOf(sumOf(stretches, size)), size);
   return parts.map(({ from, until, first, last }): Fold => {
     const others = stretches.filter((stretch) => stretch.from < first || stretch.from > last);
-    return { from, until, leanings, others: sumOf(others, size) };
+    return { from, until, leanings, axes, others: sumOf(others, size) };
   });
 }
 
