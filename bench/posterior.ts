@@ -1,4 +1,4 @@
-import { execFileSync, spawnSync } from 'node:child_process';
+import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -15,7 +15,7 @@ import {
   stateIndex,
   stateWidth,
 } from '@brinewright/nitrogen';
-import { gccFlags, here } from './solvers.ts';
+import { gccFlags, gccHere, here } from './solvers.ts';
 
 /** As in the model; that they agree is checked by weighing the same draws (bench/samplers.ts). */
 const spellDays = 7;
@@ -144,7 +144,7 @@ export interface Written {
 
 /** Null where there is no GCC. */
 export function writePosterior(problem: Problem): Written | null {
-  if (spawnSync('gcc', ['--version']).status !== 0) return null;
+  if (!gccHere()) return null;
   const folder = mkdtempSync(join(tmpdir(), 'brinewright-posterior-'));
   const [description, library, program] = ['description', 'posterior.so', 'posterior'].map((name) =>
     join(folder, name),

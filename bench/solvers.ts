@@ -91,6 +91,8 @@ export const python = '/usr/bin/python3';
 export const plainFlags = ['-O3'];
 export const gccFlags = [...plainFlags, '-march=native', '-ffast-math', '-fno-finite-math-only'];
 
+export const gccHere = (): boolean => spawnSync('gcc', ['--version']).status === 0;
+
 /** Hands the tanks to a program as a file and reads its seconds (printed as JSON) and states (written to a file). */
 function solveElsewhere(tanks: Tanks, command: (input: string, output: string) => readonly string[]): Solved {
   const folder = mkdtempSync(join(tmpdir(), 'brinewright-bench-'));
@@ -112,7 +114,7 @@ function solveElsewhere(tanks: Tanks, command: (input: string, output: string) =
 
 /** The peers in C, compiled here in both ways; null where there is no GCC. */
 export function compilePeers(): { plain: string; native: string; remove(): void } | null {
-  if (spawnSync('gcc', ['--version']).status !== 0) return null;
+  if (!gccHere()) return null;
   const folder = mkdtempSync(join(tmpdir(), 'brinewright-peers-'));
   const sources = ['main.c', 'scalar.c', 'vector.c'].map((name) => here(`peers/${name}`));
   const compiled = (name: string, flags: readonly string[]): string => {
@@ -159,13 +161,12 @@ export function solveInR(
   derivative: 'in R' | 'in C',
 ): Solved | null {
   if (spawnSync('Rscript', ['-e', 'library(deSolve)'], { stdio: 'ignore' }).status !== 0) return null;
+  if (derivative === 'in C' && !gccHere()) return null;
   const folder = mkdtempSync(join(tmpdir(), 'brinewright-slope-'));
   try {
     const library = join(folder, 'slope.so');
-    if (derivative === 'in C') {
-      const flags = [...gccFlags, '-shared', '-fPIC', '-o', library];
-      if (spawnSync('gcc', [...flags, here('peers/slope.c'), '-lm']).status !== 0) return null;
-    }
+    if (derivative === 'in C')
+      execFileSync('gcc', [...gccFlags, '-shared', '-fPIC', '-o', library, here('peers/slope.c'), '-lm']);
     return solveElsewhere(tanks, (input, output) => [
       ...['Rscript', '--vanilla', here('peers/general.R'), input, method, String(tolerance), output],
       ...[here('peers/water.R'), ...(derivative === 'in C' ? [library] : [])],

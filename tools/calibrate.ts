@@ -8,7 +8,7 @@ import { parseArgs } from 'node:util';
 import { usualSettings } from '@brinewright/evidence';
 import { type BestScore, bestCase } from './calibration/best-case.ts';
 import { type CaseScores, scoreCase } from './calibration/forecasts.ts';
-import { caseOf } from './calibration/keeper.ts';
+import { caseOf, unrest } from './calibration/keeper.ts';
 import { type RankTest, rankOnce, rankTests } from './calibration/own-biology.ts';
 import { table, writePicture, writeSection } from './calibration/page.ts';
 import { histograms } from './calibration/picture.ts';
@@ -28,8 +28,6 @@ const [truths, cases, particles, first] = [values.truths, values.cases, values.p
 ) as [number, number, number, number];
 const truthDays = 24;
 const asOfDays = [6, 12, 20, 30];
-/** Spread of how lively a restless tank's days are: by the week about as much as real records speak for (decision 42). */
-const unrest = 0.5;
 
 const seeds = (count: number): number[] => Array.from({ length: count }, (_, index) => first + index);
 const percent = (share: number): string => (Number.isNaN(share) ? '–' : `${(100 * share).toFixed(1)} %`);

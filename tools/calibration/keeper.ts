@@ -57,16 +57,19 @@ const routes = {
   'mature-media': { inoculum: [0.4, 1], feeds: 'doses' },
 } as const;
 
+/** Spread of how lively a restless tank's days are: by the week about as much as real records speak for (decision 42). */
+export const unrest = 0.5;
+
 /** Day by day how lively a tank is, as a factor: its logarithm wanders about 0 with a spread, and a day forgets a fifth of it. */
 function* wandering(random: Random, spread: number): Generator<number, never> {
   for (let log = spread * random.normal(); ; log = 0.8 * log + 0.6 * spread * random.normal())
     yield Math.exp(log);
 }
 
-/** One case, the same for the same seed; `unrest` is the spread of how lively its days are. */
-export function caseOf(seed: number, unrest = 0): Case {
+/** One case, the same for the same seed, whose days have a spread of how lively they are. */
+export function caseOf(seed: number, restless = 0): Case {
   const random = stream(seed, 17);
-  const days = wandering(stream(seed, 19), unrest);
+  const days = wandering(stream(seed, 19), restless);
   let liveliness = days.next().value;
   const salt = chance(random, 0.7);
   const route = oneOf(random, Object.keys(routes) as (keyof typeof routes)[]);

@@ -1,7 +1,7 @@
 import { usualSettings } from '@brinewright/evidence';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { type CaseScores, scoreCase } from '../calibration/forecasts.ts';
-import { caseOf } from '../calibration/keeper.ts';
+import { caseOf, unrest } from '../calibration/keeper.ts';
 import { type RankTest, rankOnce, rankTests } from '../calibration/own-biology.ts';
 import { insideBand, mean } from '../calibration/scores.ts';
 
@@ -26,11 +26,11 @@ describe('truths of the model’s own biology', () => {
 
 describe.each([
   ['calm', 0],
-  ['restless', 0.5],
-])('%s tanks of another biology', (_, unrest) => {
+  ['restless', unrest],
+])('%s tanks of another biology', (_, restless) => {
   let scored: CaseScores[] = [];
   beforeAll(() => {
-    scored = seeds(40).map((seed) => scoreCase(caseOf(seed, unrest), [12, 30], particles));
+    scored = seeds(40).map((seed) => scoreCase(caseOf(seed, restless), [12, 30], particles));
   }, patience);
 
   it('are read as foretold', () => {
@@ -59,8 +59,8 @@ describe.each([
 });
 
 it('a case is the same for the same seed, and a restless one another', () => {
-  const water = (seed: number, unrest: number) => caseOf(seed, unrest).water;
+  const water = (seed: number, restless: number) => caseOf(seed, restless).water;
   expect(water(3, 0)).toEqual(water(3, 0));
-  expect(water(3, 0.5)).toEqual(water(3, 0.5));
-  expect(water(3, 0.5)).not.toEqual(water(3, 0));
+  expect(water(3, unrest)).toEqual(water(3, unrest));
+  expect(water(3, unrest)).not.toEqual(water(3, 0));
 });

@@ -85,14 +85,23 @@ function addTable(to: Float64Array, table: Float64Array): void {
   for (let i = 0; i < table.length; i++) to[i] = to[i]! + table[i]!;
 }
 
+/** What makes a mean of a sum; zero of none at all. */
+const shareOf = ({ weight }: Sums): number => (weight > 0 ? 1 / weight : 0);
+
+function meanOf(sums: Sums): Float64Array {
+  const share = shareOf(sums);
+  return sums.first.map((sum) => share * sum);
+}
+
 /** Covariance of the particles with these sums, shape (size, size); zero of none at all. */
-export function covarianceOf({ weight, first, second }: Sums): Float64Array {
-  const size = first.length;
-  const share = weight > 0 ? 1 / weight : 0;
+export function covarianceOf(sums: Sums): Float64Array {
+  const size = sums.first.length;
+  const share = shareOf(sums);
+  const mean = meanOf(sums);
   const covariance = new Float64Array(size * size);
   for (let i = 0; i < size; i++)
     for (let j = 0; j <= i; j++) {
-      const value = share * second[i * size + j]! - share * first[i]! * (share * first[j]!);
+      const value = share * sums.second[i * size + j]! - mean[i]! * mean[j]!;
       covariance[i * size + j] = value;
       covariance[j * size + i] = value;
     }
@@ -104,10 +113,9 @@ export function covarianceOf({ weight, first, second }: Sums): Float64Array {
  * believed as far as they are beyond chance, one a row.
  */
 export function cloudOf(sums: Sums, axes: Float64Array): Cloud {
-  const { weight, squaredWeight, first } = sums;
-  const size = first.length;
-  const share = weight > 0 ? 1 / weight : 0;
-  const mean = first.map((sum) => share * sum);
+  const { weight, squaredWeight } = sums;
+  const mean = meanOf(sums);
+  const size = mean.length;
   const effective = weight > 0 ? (weight * weight) / squaredWeight : 0;
   const believed = beyondChance(covarianceOf(sums), axes, size, effective).map(
     (value) => inflation ** 2 * value,

@@ -79,6 +79,7 @@ function leaningOf(
   return { size, growth, half, wake, slope, fed, after: from - came, lively };
 }
 
+/** The line of sizes on the growth of a course; its days by their places among those tried. */
 interface Line extends Course {
   readonly slope: number;
   /** Growth of each particle. */
@@ -88,7 +89,7 @@ interface Line extends Course {
 }
 
 /**
- * The line of sizes on growth that leaves least: first the day is found until which growth counts, then the one from which
+ * The course, in days, whose line leaves least: first the day is found until which growth counts, then the one from which
  * on, then the level of food.
  */
 function likeliestCourse(
@@ -105,18 +106,17 @@ function likeliestCourse(
   const lineOf = (from: number, until: number, fed: number): Line => {
     const [before, after] = [awake[from]!, awake[until]!];
     const grown = growths.map((growth, i) => (growth * fed * (after[i]! - before[i]!)) / (fed + halves[i]!));
-    return { from: days[from]!, until: days[until]!, fed, grown, ...lineThrough(grown, sizes, weights) };
+    return { from, until, fed, grown, ...lineThrough(grown, sizes, weights) };
   };
   const [usual] = levelsOfFood as [number, ...number[]];
-  const last = (best: Line): number => days.indexOf(best.until);
   let best = lineOf(0, 0, usual);
   const tryLine = (line: Line): void => {
     if (line.left < best.left) best = line;
   };
   for (let until = 1; until < days.length; until++) tryLine(lineOf(0, until, usual));
-  for (let from = 1, until = last(best); from < until; from++) tryLine(lineOf(from, until, usual));
-  for (const fed of levelsOfFood.slice(1)) tryLine(lineOf(days.indexOf(best.from), last(best), fed));
-  return best;
+  for (let from = 1; from < best.until; from++) tryLine(lineOf(from, best.until, usual));
+  for (const fed of levelsOfFood.slice(1)) tryLine(lineOf(best.from, best.until, fed));
+  return { ...best, from: days[best.from]!, until: days[best.until]! };
 }
 
 /** Days tried of bacteria that came on a day: that one, and each half spell after it. */
